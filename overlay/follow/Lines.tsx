@@ -1,0 +1,269 @@
+import type { ComponentChildren } from "preact";
+import type { Hazard } from "../../shared/cautions/hazards.ts";
+import { Arrow } from "../../shared/draw/Arrow.tsx";
+import type {
+  FollowDone,
+  FollowPour,
+  FollowStep,
+} from "../../shared/session/views/followRecipe.ts";
+import type { PublicStep, PublicView } from "../../shared/session/views/publicView.ts";
+import { CautionLine } from "./Cautions.tsx";
+import { Measuring } from "./Measuring.tsx";
+import { Still } from "./Still.ts";
+import { Strip } from "./Strip.tsx";
+import {
+  depthGroups,
+  panName,
+  sayAddition,
+  sayAmount,
+  sayHeating,
+  sayMinutes,
+  sayTechnique,
+  sayThere,
+  sayWait,
+  sayWhere,
+  skeinName,
+} from "./say.ts";
+
+type Own = { view: PublicView; tool: string | null };
+
+/** Steps to come, in order. */
+export function Coming({ view, tool, steps }: Own & { steps: readonly FollowStep[] }) {
+  // Each caution stands with the next step that needs it, and moves on when that is done.
+  const said = new Set<Hazard>();
+  const fresh = (step: FollowStep): Hazard | undefined => {
+    const hazard = hazardOf(step);
+    if (hazard === undefined || said.has(hazard)) return undefined;
+    said.add(hazard);
+    return hazard;
+  };
+  return (
+    <ol class="lines">
+      {steps.map((step) => (
+        <ComingLine key={step.id} view={view} tool={tool} step={step} hazard={fresh(step)} />
+      ))}
+    </ol>
+  );
+}
+
+function hazardOf(step: FollowStep): Hazard | undefined {
+  if (step.kind === "pour") return step.pour.source.from === "powder" ? "dryPowder" : undefined;
+  if (step.kind === "add") return step.what === "acid" ? "acid" : undefined;
+  return step.how === "rest" ? undefined : "steam";
+}
+
+type ComingLineProps = Own & { step: FollowStep; hazard: Hazard | undefined };
+
+function ComingLine({ view, tool, step, hazard }: ComingLineProps) {
+  const caution = hazard && <CautionLine hazard={hazard} />;
+  switch (step.kind) {
+    case "pour": {
+      const { pour, own, depths, nth } = step;
+      return (
+        <PourLine
+          view={view}
+          tool={tool}
+          pour={pour}
+          own={own}
+          depths={depths}
+          n={nth}
+          hazard={hazard}
+        />
+      );
+    }
+    case "add":
+      return (
+        <Line
+          title={step.label}
+          figure={sayAddition(step.ownAmount)}
+          there={otherwise(sayAddition(step.ownAmount), sayAddition(step.amount))}
+        >
+          into pan {panName(view, step.pan)}
+          {caution}
+        </Line>
+      );
+    case "heat":
+      return (
+        <Line title={sayHeating(view, step.how, step.pan)} figure={sayMinutes(step.seconds)}>
+          {sayWait(step)}
+          {caution}
+        </Line>
+      );
+  }
+}
+
+/** What was done, the last first. */
+export function Done({ view, tool, lines }: Own & { lines: readonly FollowDone[] }) {
+  return (
+    <ol class="lines" reversed>
+      {[...lines].reverse().map((line) => (
+        <DoneLine key={line.key} view={view} tool={tool} line={line} />
+      ))}
+    </ol>
+  );
+}
+
+function DoneLine({ view, tool, line }: Own & { line: FollowDone }) {
+  switch (line.kind) {
+    case "pour": {
+      const { pour, own, depths, n, corrected, planned } = line;
+      const tags = [
+        ...(corrected ? ["corrected"] : []),
+        ...(planned ? [] : ["not planned"]),
+        ...(pour.how === "unsettled" ? ["to be settled"] : []),
+      ];
+      return (
+        <PourLine
+          view={view}
+          tool={tool}
+          pour={pour}
+          own={own}
+          depths={depths}
+          n={n}
+          tags={tags.join(";")}
+        />
+      );
+    }
+    case "add":
+      return (
+        <Line
+          title={line.label}
+          figure={sayAddition(line.ownAmount)}
+          there={otherwise(sayAddition(line.ownAmount), sayAddition(line.amount))}
+        >
+          into pan {panName(view, line.pan)}
+        </Line>
+      );
+    case "heat":
+      return (
+        <Line title={sayHeating(view, line.how, line.pan)} figure={sayMinutes(line.seconds)}>
+          {sayWait(line)}
+        </Line>
+      );
+    case "skipped":
+      return (
+        <Line title={saySkipped(view, line.step)} struck figure="">
+          <span class="tag">left out</span>
+        </Line>
+      );
+  }
+}
+
+function saySkipped(view: PublicView, step: PublicStep): string {
+  if (step.kind === "pour") return `${step.pour.title}, ${sayWhere(view, step.pour)}`;
+  if (step.kind === "add") return `${step.label}, pan ${panName(view, step.pan)}`;
+  return sayHeating(view, step.how, step.pan);
+}
+
+function otherwise(own: string, there: string): string | undefined {
+  return own === there ? undefined : there;
+}
+
+type LineProps = {
+  title: string;
+  figure: string;
+  there?: string | undefined;
+  struck?: boolean;
+  children: ComponentChildren;
+};
+
+function Line({ title, figure, there, struck, children }: LineProps) {
+  return (
+    <li class={struck === true ? "line bare struck" : "line bare"}>
+      {figure !== "" && (
+        <p class="figure figures">
+          <b>{figure}</b>
+          {there !== undefined && <span class="there">session: {there}</span>}
+        </p>
+      )}
+      <h3 class="title" dir="auto">
+        {title}
+      </h3>
+      <div class="more">{children}</div>
+    </li>
+  );
+}
+
+type PourLineProps = Own & FollowPour & { n: number; hazard?: Hazard | undefined; tags?: string };
+
+function PourLine({ view, tool, pour, own, depths, n, hazard, tags = "" }: PourLineProps) {
+  const groups = depthGroups(depths);
+  const figures = groups.map(({ skeins, before, after }) => `${skeins} ${before} ${after}`).join();
+  const { dyes, vessels, bases } = view;
+  const where = sayWhere(view, pour);
+  return (
+    <Still of={[pour, own, n, tool, figures, where, hazard, tags, dyes, vessels, bases]}>
+      {() => {
+        const [only, ...more] = own.parts;
+        const single = more.length === 0 ? only : undefined;
+        const amounts = own.parts.map(({ of, amount }) => sayAmount(of, amount));
+        const manner = sayTechnique(pour);
+        return (
+          <li class="line" data-pour={n}>
+            <div class="strip">
+              <Strip view={view} pour={pour} width={24} height={48} />
+              <p class="n figures">{n}</p>
+            </div>
+            <div>
+              <p class="figure figures">
+                {own.parts.map((part, at) => (
+                  <span key={part.key}>
+                    {own.about && "about "}
+                    <b>{amounts[at]}</b>
+                    {part.plusMinus > 0 && ` ±\u202f${sayAmount(part.of, part.plusMinus)}`}
+                    {single === undefined && <span class="of"> {part.title}</span>}
+                  </span>
+                ))}
+                {amounts.join() !== sayThere(pour).replace(/^about /, "") && (
+                  <span class="there">session: {sayThere(pour)}</span>
+                )}
+              </p>
+              <h3 class="title" dir="auto">
+                {single?.title ?? pour.title}
+              </h3>
+              <div class="more">
+                {where}
+                {manner !== "into the bath" && `, ${manner}`}
+                {!own.evenly && single !== undefined && (
+                  <>
+                    {" ("}
+                    {single.shares
+                      .map(
+                        ({ skein, amount }) =>
+                          `${skeinName(view, skein)}: ${sayAmount(single.of, amount)}`,
+                      )
+                      .join(", ")}
+                    {")"}
+                  </>
+                )}
+                {groups.map(({ skeins, before, after, local }) => (
+                  <span key={skeins.join()} class="depth figures">
+                    {groups.length > 1 &&
+                      `${skeins.map((skein) => skeinName(view, skein)).join(", ")}: `}
+                    {before} <Arrow size={16} /> {after}
+                    {pour.coverage < 1 && `, ${local} where it touches`}
+                  </span>
+                ))}
+                {tool !== null &&
+                  own.parts.map(
+                    ({ key, of, measured }) =>
+                      measured &&
+                      (measured.ok || of === "mass") && (
+                        <Measuring key={key} measured={measured} tool={tool} />
+                      ),
+                  )}
+                {tags !== "" &&
+                  tags.split(";").map((tag) => (
+                    <span key={tag} class={tag === "corrected" ? "tag strong" : "tag"}>
+                      {tag}
+                    </span>
+                  ))}
+                {hazard && <CautionLine hazard={hazard} />}
+              </div>
+            </div>
+          </li>
+        );
+      }}
+    </Still>
+  );
+}

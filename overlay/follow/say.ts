@@ -1,0 +1,166 @@
+import {
+  depthParts,
+  MINUS,
+  showCelsius,
+  showCount,
+  showDepth,
+  showDepthRange,
+  showMass,
+  showVolume,
+  THIN_SPACE,
+} from "../../shared/dye/display.ts";
+import type { AdditionAmount, Heating, Id, Technique } from "../../shared/session/setup.ts";
+import type { FollowDepth } from "../../shared/session/views/followRecipe.ts";
+import type { PublicPour, PublicView } from "../../shared/session/views/publicView.ts";
+
+const rightToLeft = /[\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufefc]/;
+
+/** A name in a sentence; one written from right to left is kept from turning its neighbours round. */
+export function named(name: string): string {
+  return rightToLeft.test(name) ? `\u2068${name}\u2069` : name;
+}
+
+export function panName(view: PublicView, pan: Id): string {
+  return named(view.pans[pan]?.name ?? pan);
+}
+
+export function skeinName(view: PublicView, skein: Id): string {
+  return named(view.skeins[skein]?.name ?? skein);
+}
+
+/** "3", "3 and 4", "3, 4 and 5". */
+export function listed(words: readonly string[]): string {
+  const last = words.at(-1) ?? "";
+  return words.length < 2 ? last : `${words.slice(0, -1).join(", ")} and ${last}`;
+}
+
+/** "skein 3", "skeins 3 and 4"; the bath when a pour has no skeins. */
+export function saySkeins(view: PublicView, pour: PublicPour): string {
+  const names = Object.keys(pour.doses).map((skein) => skeinName(view, skein));
+  if (names.length === 0) return "the bath alone";
+  return `${names.length === 1 ? "skein" : "skeins"} ${listed(names)}`;
+}
+
+/** "pan B, skeins 3 and 4". */
+export function sayWhere(view: PublicView, pour: PublicPour): string {
+  return `pan ${panName(view, pour.pan)}, ${saySkeins(view, pour)}`;
+}
+
+const techniques: Readonly<Record<Technique, string>> = {
+  immersion: "into the bath",
+  lowWater: "into low water",
+  painted: "painted on",
+  dripped: "dripped on",
+  speckled: "speckled on dry",
+};
+
+/** "painted on, far half of the skein, 60 % of it". */
+export function sayTechnique({ technique, placement, coverage }: PublicPour): string {
+  return [
+    techniques[technique],
+    ...(placement === undefined ? [] : [named(placement)]),
+    ...(coverage < 1 ? [`touching ${sayShare(coverage)} of the skein`] : []),
+  ].join(", ");
+}
+
+function sayShare(share: number): string {
+  return `${Number((share * 100).toPrecision(2))}${THIN_SPACE}%`;
+}
+
+/** The session's own amount, "24 drops, 1.2 mL" or "about 25 mL". */
+export function sayThere({ volumeUl, massUg, drops, how, plusMinus }: PublicPour): string {
+  const amount = massUg === undefined ? showVolume(volumeUl ?? 0) : showMass(massUg);
+  const about = how !== "measured" || plusMinus > 0 ? `about ${amount}` : amount;
+  return drops === undefined ? about : `${showCount(drops, "drop")}, ${about}`;
+}
+
+export function sayAmount(of: "volume" | "mass", amount: number): string {
+  return of === "volume" ? showVolume(amount) : showMass(amount);
+}
+
+export function sayAddition(amount: AdditionAmount): string {
+  return "volumeUl" in amount ? showVolume(amount.volumeUl) : showMass(amount.massUg);
+}
+
+/** "0.78 %", "about 0.78 % ± 0.05 %" where there is a doubt that shows. */
+export function sayDepth(pct: number, plusMinusPct: number): string {
+  const range = { pct, lowPct: Math.max(0, pct - plusMinusPct), highPct: pct + plusMinusPct };
+  const depth = showDepthRange(range);
+  return depth.startsWith("about") ? `${depth} ±${THIN_SPACE}${showDepth(plusMinusPct)}` : depth;
+}
+
+/** What rounding does to a depth, "+0.01 %", "−0.002 %", "kept" where it does not show. */
+export function sayDepthError(pct: number): string {
+  if (Math.abs(pct) < 0.0005) return "kept";
+  return `${pct > 0 ? "+" : MINUS}${showDepth(Math.abs(pct))}`;
+}
+
+/** Skeins that a pour takes from one depth to another, said once. */
+export type DepthGroup = { skeins: readonly Id[]; before: string; after: string; local: string };
+
+/** Depths of a pour, skeins with the same figures together. */
+export function depthGroups(depths: readonly FollowDepth[]): DepthGroup[] {
+  const groups = new Map<string, DepthGroup>();
+  for (const { skein, beforePct, afterPct, plusMinusPct, localPct } of depths) {
+    const before = depthParts(beforePct).figure;
+    const after = sayDepth(afterPct, plusMinusPct);
+    const local = showDepth(localPct);
+    const key = `${before} ${after} ${local}`;
+    const skeins = [...(groups.get(key)?.skeins ?? []), skein];
+    groups.set(key, { skeins, before, after, local });
+  }
+  return [...groups.values()];
+}
+
+/** "0.40 → 0.78 %"; of several skeins that differ, each by name. */
+export function sayDepths(view: PublicView, depths: readonly FollowDepth[]): string {
+  const groups = depthGroups(depths);
+  return groups
+    .map(({ skeins, before, after }) => {
+      const whose = skeins.map((skein) => skeinName(view, skein)).join(", ");
+      return `${groups.length > 1 ? `${whose}: ` : ""}${before} to ${after}`;
+    })
+    .join("; ");
+}
+
+/** "Steam pan A", "Let pan C rest". */
+export function sayHeating(view: PublicView, how: Heating, pan: Id): string {
+  const name = `pan ${panName(view, pan)}`;
+  switch (how) {
+    case "stove":
+      return `Heat ${name}`;
+    case "oven":
+      return `Heat ${name} in the oven`;
+    case "steam":
+      return `Steam ${name}`;
+    case "rest":
+      return `Let ${name} rest`;
+  }
+}
+
+export function sayWait({ celsius, waitingFor }: { celsius?: number; waitingFor: string }): string {
+  return [
+    ...(celsius === undefined ? [] : [showCelsius(celsius)]),
+    ...(waitingFor === "" ? [] : [`waiting for ${named(waitingFor)}`]),
+  ].join(", ");
+}
+
+export function sayMinutes(seconds: number): string {
+  if (seconds < 60) return `${seconds}${THIN_SPACE}s`;
+  const minutes = Math.round(seconds / 6) / 10;
+  return `${minutes}${THIN_SPACE}min`;
+}
+
+/** "11:24", "1:02:09"; below 0 counts on with a plus. */
+export function sayClock(seconds: number): string {
+  const size = Math.abs(Math.trunc(seconds));
+  const [h, m, s] = [Math.floor(size / 3600), Math.floor(size / 60) % 60, size % 60];
+  const two = (n: number) => String(n).padStart(2, "0");
+  return `${seconds < 0 ? "+" : ""}${h > 0 ? `${h}:${two(m)}` : m}:${two(s)}`;
+}
+
+/** The time of day on this phone, "18:04". */
+export function sayTime(ms: number): string {
+  const date = new Date(ms);
+  return `${String(date.getHours()).padStart(2, "0")}:${String(date.getMinutes()).padStart(2, "0")}`;
+}

@@ -1,0 +1,60 @@
+import { type Json, patchOf } from "../../shared/session/mergePatch.ts";
+import type { State } from "../../shared/session/state.ts";
+import { type PublicView, publicView } from "../../shared/session/views/publicView.ts";
+import type { Patch, Snapshot } from "../../shared/session/wire.ts";
+
+/** Patches kept for viewers who come back after a short absence. */
+const kept = 256;
+
+/** What viewers are told: the public view of the session on the bench, and how it changes. */
+export class Publisher {
+  private view: PublicView | null = null;
+  private session = "";
+  private seq = 0;
+  private patches: Patch[] = [];
+
+  constructor(private readonly clock: () => number) {}
+
+  /** Another session, or the first one: viewers get a snapshot. */
+  begin(state: State): Snapshot {
+    this.view = publicView(state);
+    this.session = state.session;
+    this.seq = state.seq;
+    this.patches = [];
+    return this.snapshot() as Snapshot;
+  }
+
+  /** The patch to the state after more events of the same session. */
+  follow(state: State): Patch {
+    const view = publicView(state);
+    const patch: Patch = {
+      session: this.session,
+      from: this.seq,
+      seq: state.seq,
+      now: this.clock(),
+      patch: patchOf(this.view as unknown as Json, view as unknown as Json) ?? {},
+    };
+    this.view = view;
+    this.seq = state.seq;
+    this.patches.push(patch);
+    if (this.patches.length > kept) this.patches.shift();
+    return patch;
+  }
+
+  snapshot(): Snapshot | null {
+    if (!this.view) return null;
+    return { session: this.session, seq: this.seq, now: this.clock(), view: this.view };
+  }
+
+  isOn(session: string): boolean {
+    return this.view !== null && this.session === session;
+  }
+
+  /** The patches since `seq`, or `null` when only a snapshot will do. */
+  since(session: string, seq: number): readonly Patch[] | null {
+    if (!this.isOn(session) || seq > this.seq) return null;
+    if (seq === this.seq) return [];
+    const start = this.patches.findIndex((patch) => patch.from === seq);
+    return start < 0 ? null : this.patches.slice(start);
+  }
+}

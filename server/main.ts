@@ -1,0 +1,78 @@
+import { renderUnicodeCompact } from "uqr";
+import { RecordProblem } from "./record/record.ts";
+import { readSettings } from "./settings.ts";
+import { home, type Running, StartProblem, start } from "./start.ts";
+
+const settings = readSettings(process.argv.slice(2), process.env, home);
+if ("code" in settings) {
+  console.error(settings.say);
+  process.exit(1);
+}
+
+try {
+  const running = await start(settings, sayCode);
+  stopWhenAsked(running);
+  welcome(running);
+  offerNewCodes(running);
+} catch (error) {
+  if (error instanceof RecordProblem || error instanceof StartProblem) {
+    console.error(error.message);
+    process.exit(1);
+  }
+  throw error;
+}
+
+function welcome(running: Running): void {
+  const { controller, overlay, follow } = running.addresses();
+  const code = running.pairingCode();
+  const [first = ""] = controller;
+  const lines = [
+    "",
+    "Pourside is ready.",
+    "",
+    "  Controller, on the tablet at the bench",
+    ...controller.map((address) => `    ${address}`),
+    `    pairing code ${code}, good for 10 minutes`,
+    "",
+    indent(renderUnicodeCompact(`${first}#pair=${code}`, { border: 2 })),
+    "",
+    "  Overlay, to paste into a browser source of 1920 x 1080",
+    `    ${overlay}`,
+    "",
+    "  Follow page, for viewers on this network",
+    ...follow.map((address) => `    ${address}`),
+    "",
+    "  Record",
+    `    ${running.record.file}`,
+    "",
+    process.stdin.isTTY
+      ? "Enter gives a new pairing code. Ctrl+C ends; the record keeps all."
+      : "Ctrl+C ends; the record keeps all.",
+    "",
+  ];
+  console.log(lines.join("\n"));
+}
+
+function sayCode(code: string): void {
+  console.log(`New pairing code: ${code}, good for 10 minutes.`);
+}
+
+function offerNewCodes(running: Running): void {
+  if (!process.stdin.isTTY) return;
+  process.stdin.on("data", () => sayCode(running.newPairingCode()));
+}
+
+function stopWhenAsked(running: Running): void {
+  let stopping = false;
+  const stop = () => {
+    if (stopping) return;
+    stopping = true;
+    void running.close().then(() => process.exit(0));
+  };
+  process.on("SIGINT", stop);
+  process.on("SIGTERM", stop);
+}
+
+function indent(text: string): string {
+  return text.replaceAll(/^/gm, "    ");
+}

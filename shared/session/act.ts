@@ -1,0 +1,65 @@
+import type { PowderAmount, VolumeAmount } from "../dye/amount.ts";
+import type { Addition, AdditionAmount, Heating, Id, Pan, Pour, Skein } from "./setup.ts";
+
+export type Look = "clear" | "tinted" | "strong";
+
+/** A drawn part of a mix: so much from that bottle or jug. */
+export type MixPart = { vessel: Id; volumeUl: number };
+export type PowderPart = { dye: Id; massUg: number };
+
+/** What was once written of an act and what it was in truth; `null` means that it never happened. */
+export type Replacement = Extract<Act, { kind: "pour" | "add" }> | null;
+
+/**
+ * What happened at the bench. Acts are what undo takes back, last in first out, and what the
+ * state of pans, skeins and bottles is made of.
+ */
+export type Act =
+  | { kind: "pour"; step?: Id; pour: Pour }
+  | { kind: "add"; step?: Id; pan: Id; what: Addition; label: string; amount: AdditionAmount }
+  | { kind: "skip"; step: Id }
+  | {
+      kind: "mix";
+      into: Id;
+      /** Given when the bottle or jug is new; absent when one that exists is topped up. */
+      made?: { name: string; as: "stock" | "jug" };
+      parts: readonly MixPart[];
+      powder: readonly PowderPart[];
+      waterUl: number;
+    }
+  | { kind: "discard"; vessel: Id; volumeUl: number; how: "tipped" | "spilled" }
+  | {
+      kind: "settle";
+      vessel: Id;
+      by: "level" | "weight";
+      amounts: readonly { act: number; volumeUl: number; plusMinusUl: number }[];
+    }
+  | { kind: "correct"; act: number; to: Replacement; reason: string }
+  | { kind: "skeinNew"; skein: Skein }
+  | { kind: "skeinMove"; skein: Id; to: Id | null }
+  | { kind: "panNew"; pan: Pan }
+  | { kind: "temperature"; pan: Id; celsius: number }
+  | { kind: "look"; pan: Id; look: Look }
+  | { kind: "bath"; pan: Id; fate: "kept" | "tipped" }
+  | {
+      kind: "timerStart";
+      timer: Id;
+      step?: Id;
+      how: Heating;
+      pan: Id;
+      seconds: number;
+      waitingFor: string;
+      wait: boolean;
+    }
+  | { kind: "timerExtend"; timer: Id; seconds: number }
+  | { kind: "timerStop"; timer: Id; step?: Id }
+  | { kind: "note"; text: string; seen: "public" | "private" };
+
+/** An act in the record: its sequence number is its name. `at` is the tap's time, ms. */
+export type Entry = { seq: number; at: number; act: Act };
+
+/** An amount that waits in a step, as the dyer has adjusted it before she pours. */
+export type StepAmount =
+  | { of: "volume"; amount: VolumeAmount }
+  | { of: "powder"; amount: PowderAmount }
+  | { of: "addition"; amount: AdditionAmount };

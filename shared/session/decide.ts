@@ -1,0 +1,502 @@
+import { settle } from "../dye/amount.ts";
+import { showStrength, showVolume } from "../dye/display.ts";
+import type { Refusal } from "../dye/refusal.ts";
+import { strengthPct } from "../dye/strength.ts";
+import { leftUl, totalUg } from "../dye/vessel.ts";
+import type { Act, Entry, Replacement, StepAmount } from "./act.ts";
+import { type Bench, type BenchProblem, isProblem, replacements, replay } from "./bench.ts";
+import type { Command, PourWish } from "./command.ts";
+import type { SessionEvent } from "./event.ts";
+import { pourNow, wholePan } from "./pourNow.ts";
+import { sayLeft, sayPan, saySkein, sayVessel } from "./say.ts";
+import type { Id, Pour, Setup, Share, Step } from "./setup.ts";
+import { currentStep, isOpen, type State, stepAmount } from "./state.ts";
+
+/** Why a command changed nothing, or the events it leads to. */
+export type Refused = { ok: false } & Refusal;
+export type Decision = { ok: true; events: readonly SessionEvent[] } | Refused;
+
+/** A pedal that bounces presses twice within this time, ms. */
+export const bounceMs = 400;
+
+/**
+ * What becomes of a command: the events it leads to, or a refusal. Pure; `at` is the moment of the
+ * tap in ms. The same function runs on the server, which has the last word, and on the tablet,
+ * which shows at once what the server will say.
+ */
+export function decide(state: State, command: Command, at: number): Decision {
+  switch (command.type) {
+    case "goLive":
+      if (state.phase === "live") return no("live", "This session is live already.");
+      if (state.phase === "closed") return no("closed", "This session is closed. Reopen it first.");
+      return yes({ type: "wentLive" });
+    case "close":
+      if (state.phase === "closed") return no("closed", "This session is closed already.");
+      return yes({ type: "closed" });
+    case "reopen":
+      if (state.phase !== "closed") return no("open", "This session is open already.");
+      return yes({ type: "reopened" });
+    case "show":
+      return yes({ type: "shown", view: command.view, parts: command.parts });
+    default:
+      if (state.phase === "closed") {
+        return no("closed", "This session is closed. Reopen it to write in its record.");
+      }
+      if (state.phase === "ready" && needsLive.has(command.type)) {
+        return no("notLive", "The session is not live yet. Go live first.");
+      }
+      return decideBench(state, command, at);
+  }
+}
+
+/** Stocks, pans and notes may be seen to before the stream; what dyes the yarn may not. */
+const needsLive: ReadonlySet<Command["type"]> = new Set(["advance", "skip", "pour", "timerStart"]);
+
+type BenchCommand = Exclude<Command, { type: "goLive" | "close" | "reopen" | "show" }>;
+
+function decideBench(state: State, command: BenchCommand, at: number): Decision {
+  switch (command.type) {
+    case "choose":
+      return decideChoose(state, command.step);
+    case "adjust":
+      return decideAdjust(state, command.expect, command.amount);
+    case "advance":
+      return decideAdvance(state, command.expect, at);
+    case "skip": {
+      const stale = notCurrent(state, command.expect);
+      return stale ?? bounce(state, at) ?? acted({ kind: "skip", step: command.expect }, true);
+    }
+    case "pour": {
+      const pour = resolvePour(state, command.pour);
+      return "code" in pour ? pour : tryAct(state, { kind: "pour", pour });
+    }
+    case "add": {
+      const { pan, what, label, amount } = command;
+      return noPan(state, pan) ?? tryAct(state, { kind: "add", pan, what, label, amount });
+    }
+    case "mix":
+      return decideMix(state, command);
+    case "discard": {
+      const { vessel, volumeUl, how } = command;
+      return (
+        noVessel(state, vessel) ??
+        tooMuch(state, vessel, volumeUl) ??
+        tryAct(state, { kind: "discard", vessel, volumeUl, how })
+      );
+    }
+    case "read":
+      return decideRead(state, command);
+    case "undo":
+      return decideUndo(state, command.expect);
+    case "correct":
+      return decideCorrect(state, command);
+    case "skeinNew": {
+      const { skein } = command;
+      if (state.bench.skeins[skein.id]) {
+        return no("taken", `There is a skein ${skein.name} already. Give this one another name.`);
+      }
+      if (!state.setup.bases[skein.base]) {
+        return no("unknownBase", "This session has no such base. Choose one of its bases.");
+      }
+      const pan = skein.pan === undefined ? null : noPan(state, skein.pan);
+      return pan ?? tryAct(state, { kind: "skeinNew", skein });
+    }
+    case "skeinMove": {
+      const { skein, to } = command;
+      const there = state.bench.skeins[skein];
+      if (!there) return no("unknownSkein", "This session has no such skein.");
+      if (there.pan === to) {
+        return no("same", `${capital(saySkein(state, skein))} is there already.`);
+      }
+      return (to === null ? null : noPan(state, to)) ?? acted({ kind: "skeinMove", skein, to });
+    }
+    case "panNew":
+      if (state.bench.pans[command.pan.id]) {
+        return no("taken", `There is a pan ${command.pan.name} already. Give it another name.`);
+      }
+      return acted({ kind: "panNew", pan: command.pan });
+    case "temperature": {
+      const { pan, celsius } = command;
+      return noPan(state, pan) ?? acted({ kind: "temperature", pan, celsius });
+    }
+    case "look": {
+      const { pan, look } = command;
+      return noPan(state, pan) ?? acted({ kind: "look", pan, look });
+    }
+    case "bath": {
+      const { pan, fate } = command;
+      return noPan(state, pan) ?? acted({ kind: "bath", pan, fate });
+    }
+    case "timerStart": {
+      const { timer, how, pan, seconds, waitingFor } = command;
+      if (state.bench.timers[timer]) return no("taken", "This timer is running already.");
+      return (
+        noPan(state, pan) ??
+        acted({ kind: "timerStart", timer, how, pan, seconds, waitingFor, wait: false })
+      );
+    }
+    case "timerExtend":
+    case "timerStop":
+      return decideTimer(state, command, at);
+    case "note":
+      return acted({ kind: "note", text: command.text, seen: command.seen });
+  }
+}
+
+function decideChoose(state: State, id: Id): Decision {
+  const step = state.setup.steps.find((step) => step.id === id);
+  if (!step) return no("unknownStep", "This step is not in the pour sheet.");
+  if (!isOpen(state, id)) {
+    return no(
+      "stepDone",
+      "This step is done. Undo it, or write what was different as a correction.",
+    );
+  }
+  return yes({ type: "chosen", step: id });
+}
+
+function decideAdjust(state: State, expect: Id, amount: StepAmount): Decision {
+  const stale = notCurrent(state, expect);
+  if (stale) return stale;
+  const step = currentStep(state);
+  const planned = step === null ? null : stepAmount(state, step);
+  if (planned?.of !== amount.of) {
+    return no("otherAmount", "This step takes another kind of amount. Reload the page.");
+  }
+  return yes({ type: "adjusted", step: expect, amount });
+}
+
+function decideAdvance(state: State, expect: Id, at: number): Decision {
+  const stop = notCurrent(state, expect) ?? bounce(state, at);
+  if (stop) return stop;
+  const step = currentStep(state);
+  if (step === null) return no("nothingNext", "All steps are done. Pour unplanned, or close.");
+  switch (step.kind) {
+    case "pour": {
+      const pour = pourNow(state, step);
+      if (step.pour.shares.length > 0 && pour.shares.length === 0) {
+        return no(
+          "skeinsGone",
+          `The skeins of this pour are no longer in ${sayPan(state, pour.pan)}. ` +
+            "Put them back, or skip the pour.",
+        );
+      }
+      return tryAct(state, { kind: "pour", step: step.id, pour }, true);
+    }
+    case "add": {
+      const { id, pan, what, label } = step;
+      const pending = stepAmount(state, step);
+      const amount = pending?.of === "addition" ? pending.amount : step.amount;
+      return acted({ kind: "add", step: id, pan, what, label, amount }, true);
+    }
+    case "heat": {
+      const running = Object.values(state.bench.timers).find(
+        (timer) => timer.step === step.id && timer.stoppedAt === null,
+      );
+      if (running) return acted({ kind: "timerStop", timer: running.id, step: step.id }, true);
+      const { id, how, pan, seconds, waitingFor, wait } = step;
+      // The number of events is in the name because a step that was undone may start again.
+      const timer = `${id}.${state.seq + 1}`;
+      return acted(
+        { kind: "timerStart", timer, step: id, how, pan, seconds, waitingFor, wait },
+        true,
+      );
+    }
+  }
+}
+
+function decideTimer(
+  state: State,
+  command: Extract<Command, { type: "timerExtend" | "timerStop" }>,
+  at: number,
+): Decision {
+  const timer = state.bench.timers[command.timer];
+  if (!timer) return no("unknownTimer", "There is no such timer.");
+  if (timer.stoppedAt !== null) return no("timerDone", "This timer has been ended already.");
+  if (command.type === "timerExtend") {
+    return acted({ kind: "timerExtend", timer: timer.id, seconds: command.seconds });
+  }
+  // Ending the timer that the session waits for is the same act as moving on from its step.
+  if (timer.step !== null && isOpen(state, timer.step)) {
+    const step = timer.step;
+    return bounce(state, at) ?? acted({ kind: "timerStop", timer: timer.id, step }, true);
+  }
+  return acted({ kind: "timerStop", timer: timer.id });
+}
+
+function decideMix(state: State, command: Extract<Command, { type: "mix" }>): Decision {
+  const { into, made, parts, powder, waterUl } = command;
+  const exists = state.bench.vessels[into] !== undefined;
+  if (exists && made) {
+    return no("taken", `There is a bottle or jug ${made.name} already. Give it another name.`);
+  }
+  if (!exists && !made) return no("unknownVessel", "There is no such bottle or jug to top up.");
+  if (parts.some((part) => part.vessel === into)) {
+    return no("intoItself", "A bottle cannot be poured into itself. Choose another one.");
+  }
+  const unknown = parts.map((part) => noVessel(state, part.vessel)).find((no) => no !== null);
+  if (unknown) return unknown;
+  const stranger = powder.find((part) => !state.setup.dyes[part.dye]);
+  if (stranger) return no("unknownDye", "This session has no such dye. Choose one of its dyes.");
+  const top = state.bench.vessels[into];
+  const heldUl = top ? leftUl(top.vessel) : 0;
+  if (heldUl + waterUl + parts.reduce((sum, part) => sum + part.volumeUl, 0) === 0) {
+    return no("empty", "There is no liquid in this mix. Add stock or water.");
+  }
+  if (parts.length === 0 && powder.length === 0 && waterUl === 0) {
+    return no("empty", "Nothing goes into this mix. Add stock, powder or water.");
+  }
+  const act: Act = { kind: "mix", into, parts, powder, waterUl, ...(made ? { made } : {}) };
+  const mixed = benchWith(state, act);
+  return isProblem(mixed) ? shortOf(state, mixed) : (noStrength(mixed, into) ?? acted(act));
+}
+
+/** A bottle of water is no stock, and no liquid holds more dye than it weighs. */
+function noStrength(bench: Bench, id: Id): Refused | null {
+  const mixed = bench.vessels[id];
+  if (!mixed) return null;
+  const { madeUg, madeUl } = mixed.vessel;
+  const pct = strengthPct(totalUg(madeUg), madeUl);
+  if (pct === 0) return no("noDye", "There is no dye in this mix. Add stock or powder.");
+  return pct > 100
+    ? no("tooStrong", `This would be ${showStrength(pct)}, which is no liquid. Add water.`)
+    : null;
+}
+
+function decideRead(state: State, command: Extract<Command, { type: "read" }>): Decision {
+  const { vessel: id, reading } = command;
+  const vessel = state.bench.vessels[id];
+  if (!vessel) return no("unknownVessel", "There is no such bottle or jug.");
+  const open = state.bench.poured.flatMap((poured) => {
+    const { source } = poured.pour;
+    if (source.from !== "vessel" || source.vessel !== id || source.amount.how !== "unsettled") {
+      return [];
+    }
+    const { volumeUl, plusMinusUl } = source.amount;
+    return [{ id: String(poured.act), volumeUl, plusMinusUl }];
+  });
+  const guessedUl = open.reduce((sum, pour) => sum + pour.volumeUl, 0);
+  const bookUl = leftUl(vessel.vessel);
+  // A gram of dilute dye liquor is taken as a millilitre; common practice, no source.
+  const goneUl =
+    reading.by === "level"
+      ? bookUl + guessedUl - reading.leftUl
+      : Math.round((reading.beforeUg - reading.afterUg) / 1000);
+  const plusMinusUl =
+    reading.by === "level" ? reading.plusMinusUl : Math.ceil(reading.plusMinusUg / 1000);
+  if (open.length === 0) return decideLevel(state, id, goneUl);
+  if (goneUl <= 0) {
+    return no(
+      "nothingGone",
+      `By this reading nothing is gone from ${sayVessel(state, id)}. Read it again, or undo the pour.`,
+    );
+  }
+  if (goneUl > bookUl + guessedUl) {
+    return no(
+      "tooMuch",
+      `By this reading ${showVolume(goneUl)} is gone, more than ${sayVessel(state, id)} held. ` +
+        "Read it again.",
+    );
+  }
+  const amounts = settle(open, goneUl, plusMinusUl).map((settled) => ({
+    act: Number(settled.id),
+    volumeUl: settled.volumeUl,
+    plusMinusUl: settled.plusMinusUl,
+  }));
+  if (amounts.some((amount) => amount.volumeUl <= 0)) {
+    return no("nothingGone", "By this reading one of the pours was nothing. Read it again.");
+  }
+  return tryAct(state, { kind: "settle", vessel: id, by: reading.by, amounts });
+}
+
+/** A level read with no pour to settle: what is missing was spilled. */
+function decideLevel(state: State, id: Id, goneUl: number): Decision {
+  if (goneUl === 0) return no("same", `${sayVessel(state, id)} holds what the record says.`);
+  if (goneUl > 0) {
+    return (
+      tooMuch(state, id, goneUl) ??
+      tryAct(state, { kind: "discard", vessel: id, volumeUl: goneUl, how: "spilled" })
+    );
+  }
+  return no(
+    "moreThanBook",
+    `${sayVessel(state, id)} holds ${showVolume(-goneUl)} more than the record says. ` +
+      "Correct the pour that was smaller than written, or top the bottle up in the record.",
+  );
+}
+
+function decideUndo(state: State, expect: number): Decision {
+  const last = state.acts.at(-1);
+  if (!last) return no("nothingToUndo", "There is nothing to undo.");
+  if (last.seq !== expect) {
+    return no("stale", "Something else was done since. Look at the undo button again.");
+  }
+  return yes({ type: "undone", act: last.seq });
+}
+
+function decideCorrect(state: State, command: Extract<Command, { type: "correct" }>): Decision {
+  const { act: seq, to, reason } = command;
+  const entry = state.acts.find((entry) => entry.seq === seq);
+  const written = entry?.act;
+  if (!written || (written.kind !== "pour" && written.kind !== "add")) {
+    return no("unknownAct", "There is no such pour or addition in the record any more.");
+  }
+  if (replacements(state.acts).get(seq)?.to === null) {
+    return no("takenOut", "This entry was taken out of the record already. Undo that first.");
+  }
+  if (to !== null && to.kind !== written.kind) {
+    return no("otherKind", "A pour stays a pour and an addition an addition. Take it out instead.");
+  }
+  const resolved = resolveCorrection(state, written, to);
+  if (resolved !== null && "code" in resolved) return resolved;
+  return tryAct(state, { kind: "correct", act: seq, to: resolved, reason });
+}
+
+function resolveCorrection(
+  state: State,
+  written: Extract<Act, { kind: "pour" | "add" }>,
+  to: Extract<Command, { type: "correct" }>["to"],
+): Replacement | Refused {
+  if (to === null) return null;
+  const step = written.step === undefined ? {} : { step: written.step };
+  if (to.kind === "add") {
+    const { pan, what, label, amount } = to;
+    return noPan(state, pan) ?? { kind: "add", ...step, pan, what, label, amount };
+  }
+  // Skeins that have left the pan since were there when it was poured.
+  const was =
+    written.kind === "pour" && written.pour.pan === to.pour.pan ? written.pour.shares : [];
+  const pour = resolvePour(state, to.pour, was);
+  return "code" in pour ? pour : { kind: "pour", ...step, pour };
+}
+
+/** A wished pour with its shares worked out, or why it cannot be. */
+function resolvePour(
+  state: State,
+  wish: PourWish,
+  wasShares: readonly Share[] | null = null,
+): Pour | Refused {
+  const { source, pan, skeins, technique, coverage, placement } = wish;
+  const missing = noPan(state, pan) ?? noSource(state.setup, state.bench, source);
+  if (missing) return missing;
+  if (source.from === "vessel" && wasShares === null) {
+    const over = tooMuch(state, source.vessel, source.amount.volumeUl);
+    if (over) return over;
+  }
+  const placed = placement === undefined ? {} : { placement };
+  const there = wholePan(state, pan);
+  if (!skeins) {
+    const shares = wasShares && wasShares.length > 0 ? wasShares : there;
+    return { source, pan, shares, technique, coverage, ...placed };
+  }
+  const shares: Share[] = [];
+  for (const id of new Set(skeins)) {
+    const known = wasShares?.find((share) => share.skein === id);
+    const share = known ?? there.find((share) => share.skein === id);
+    if (!share && !(wasShares && state.bench.skeins[id])) {
+      return no(
+        "skeinNotThere",
+        `${capital(saySkein(state, id))} is not in ${sayPan(state, pan)}. Choose among those in it.`,
+      );
+    }
+    shares.push(share ?? { skein: id, parts: state.bench.skeins[id]?.skein.massUg ?? 0 });
+  }
+  return { source, pan, shares, technique, coverage, ...placed };
+}
+
+function noSource(setup: Setup, bench: Bench, source: Pour["source"]): Refused | null {
+  if (source.from === "powder") {
+    return setup.dyes[source.dye]
+      ? null
+      : no("unknownDye", "This session has no such dye. Choose one of its dyes.");
+  }
+  return bench.vessels[source.vessel]
+    ? null
+    : no("unknownVessel", "There is no such bottle or jug. Choose one that is on the bench.");
+}
+
+function noPan(state: State, id: Id): Refused | null {
+  return state.bench.pans[id] ? null : no("unknownPan", "There is no such pan on the bench.");
+}
+
+function noVessel(state: State, id: Id): Refused | null {
+  return state.bench.vessels[id]
+    ? null
+    : no("unknownVessel", "There is no such bottle or jug on the bench.");
+}
+
+function tooMuch(state: State, id: Id, volumeUl: number): Refused | null {
+  const vessel = state.bench.vessels[id];
+  const heldUl = vessel ? leftUl(vessel.vessel) : 0;
+  if (volumeUl <= heldUl) return null;
+  const held = sayLeft(state, id);
+  const wanted = showVolume(volumeUl);
+  const short = showVolume(volumeUl - heldUl);
+  return no(
+    "tooMuch",
+    `${sayVessel(state, id)} holds ${held}, ${held === wanted ? `${short} too little` : `not ${wanted}`}. ` +
+      "Pour less, or make up more first.",
+  );
+}
+
+function notCurrent(state: State, expect: Id): Refused | null {
+  const step: Step | null = currentStep(state);
+  if (step?.id === expect) return null;
+  return no(
+    "stale",
+    step === null
+      ? "All steps are done by now. Nothing was changed."
+      : "Another step is current now. Nothing was changed; look again and tap.",
+  );
+}
+
+function bounce(state: State, at: number): Refused | null {
+  const { lastAdvanceAt } = state;
+  if (lastAdvanceAt === null || Math.abs(at - lastAdvanceAt) >= bounceMs) return null;
+  return no("bounce", "Two presses came at once. The second was not counted.");
+}
+
+/** The act, unless the bottles cannot give what it and all after it need. */
+function tryAct(state: State, act: Act, advances = false): Decision {
+  if (act.kind === "pour") {
+    const { source } = act.pour;
+    const over =
+      source.from === "vessel" ? tooMuch(state, source.vessel, source.amount.volumeUl) : null;
+    return over ?? acted(act, advances);
+  }
+  if (act.kind === "correct" || act.kind === "settle") {
+    const bench = benchWith(state, act);
+    if (isProblem(bench)) return shortOf(state, bench);
+  }
+  return acted(act, advances);
+}
+
+function benchWith(state: State, act: Act): Bench | BenchProblem {
+  const entry: Entry = { seq: state.seq + 1, at: 0, act };
+  return replay(state.setup, [...state.acts, entry]);
+}
+
+function shortOf(state: State, problem: BenchProblem): Refused {
+  return no(
+    "tooMuch",
+    `${sayVessel(state, problem.vessel)} does not hold so much: ` +
+      `${showVolume(problem.leftUl)} would be left for a draw that needs more. ` +
+      "Give a smaller amount, or make up more first.",
+  );
+}
+
+function acted(act: Act, advances = false): Decision {
+  return yes({ type: "acted", act, advances });
+}
+
+function yes(...events: SessionEvent[]): Decision {
+  return { ok: true, events };
+}
+
+function no(code: string, say: string): Refused {
+  return { ok: false, code, say };
+}
+
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}

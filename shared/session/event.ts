@@ -1,0 +1,30 @@
+import type { Act, StepAmount } from "./act.ts";
+import type { Id, Setup } from "./setup.ts";
+
+/** What the main panel of the broadcast page shows: `auto` follows the session. */
+export type OverlayView = "auto" | "waiting" | "tally" | "recap" | "hidden";
+
+/** Parts of the broadcast page that may be hidden. Cautions are not among them. */
+export type OverlayParts = { depth: boolean; rule: boolean; timers: boolean; count: boolean };
+
+/** What the record holds: facts, in order, never changed. */
+export type SessionEvent =
+  | { type: "opened"; setup: Setup }
+  | { type: "wentLive" }
+  | { type: "closed" }
+  | { type: "reopened" }
+  | { type: "chosen"; step: Id }
+  | { type: "adjusted"; step: Id; amount: StepAmount }
+  | { type: "acted"; act: Act; advances: boolean }
+  | { type: "undone"; act: number }
+  | { type: "shown"; view: OverlayView; parts: OverlayParts };
+
+/** An event with its place in the session and both clocks (ms since 1970, server's clock). */
+export type RecordedEvent = {
+  seq: number;
+  /** The moment of the tap, corrected for the tablet's clock. */
+  at: number;
+  /** The moment the server wrote it. */
+  serverAt: number;
+  event: SessionEvent;
+};

@@ -1,0 +1,180 @@
+import type { Entry, StepAmount } from "./act.ts";
+import { applyAct, type Bench, benchOf, copyBench, isProblem, replay } from "./bench.ts";
+import type { OverlayParts, OverlayView, RecordedEvent } from "./event.ts";
+import type { Id, Setup, Step } from "./setup.ts";
+
+export type Phase = "ready" | "live" | "closed";
+
+/** A session as its events have left it. Plain JSON, so that it can be sent as a snapshot. */
+export type State = {
+  session: Id;
+  /** Sequence number of the last event that is counted in. */
+  seq: number;
+  openedAt: number;
+  liveAt: number | null;
+  closedAt: number | null;
+  phase: Phase;
+  setup: Setup;
+  /** Acts in force: undone ones are gone. */
+  acts: Entry[];
+  /** The step the dyer chose out of turn, if any. */
+  chosen: Id | null;
+  adjusted: Record<Id, StepAmount>;
+  overlay: { view: OverlayView; parts: OverlayParts };
+  /** Time of the tap that last moved the session on, ms; a bouncing pedal is told by it. */
+  lastAdvanceAt: number | null;
+  bench: Bench;
+};
+
+export const allParts: OverlayParts = { depth: true, rule: true, timers: true, count: true };
+
+const nothing: Setup = {
+  name: "",
+  dyes: {},
+  bases: {},
+  stocks: {},
+  colourways: {},
+  pans: {},
+  skeins: {},
+  steps: [],
+  presetsUl: [],
+};
+
+function empty(session: Id): State {
+  return {
+    session,
+    seq: 0,
+    openedAt: 0,
+    liveAt: null,
+    closedAt: null,
+    phase: "ready",
+    setup: nothing,
+    acts: [],
+    chosen: null,
+    adjusted: {},
+    overlay: { view: "auto", parts: allParts },
+    lastAdvanceAt: null,
+    bench: benchOf(nothing),
+  };
+}
+
+/** A record whose events cannot have followed one another: it was changed from outside. */
+export class BrokenRecord extends Error {}
+
+/**
+ * State of a session from all its events. The bench is replayed once, at the end, so that the cost
+ * stays in proportion to the number of events however many were undone or corrected.
+ */
+export function fold(session: Id, events: readonly RecordedEvent[]): State {
+  const state = empty(session);
+  for (const recorded of events) take(state, recorded);
+  state.bench = benchAfter(state.setup, state.acts);
+  return state;
+}
+
+/**
+ * State after one more event; `state` itself is left as it was. An act is added to the bench as it
+ * stands; only undo, correct and settle replay it.
+ */
+export function step(state: State, recorded: RecordedEvent): State {
+  const { event } = recorded;
+  const next = { ...state, acts: state.acts.slice() };
+  if (event.type === "adjusted") next.adjusted = { ...state.adjusted };
+  take(next, recorded);
+  if (event.type === "acted" && event.act.kind !== "correct" && event.act.kind !== "settle") {
+    const bench = copyBench(state.bench);
+    const problem = applyAct(bench, { seq: recorded.seq, at: recorded.at, act: event.act });
+    if (problem) throw new BrokenRecord(`Event ${recorded.seq} cannot follow what is before it.`);
+    next.bench = bench;
+  } else if (event.type === "acted" || event.type === "undone" || event.type === "opened") {
+    next.bench = benchAfter(next.setup, next.acts);
+  }
+  return next;
+}
+
+function benchAfter(setup: Setup, acts: readonly Entry[]): Bench {
+  const bench = replay(setup, acts);
+  if (isProblem(bench)) {
+    throw new BrokenRecord(`Event ${bench.act} cannot follow what is before it.`);
+  }
+  return bench;
+}
+
+/** Counts one event into everything but the bench. Changes `state`, its acts and adjustments. */
+function take(state: State, recorded: RecordedEvent): void {
+  const { event, seq, at } = recorded;
+  if (seq !== state.seq + 1) {
+    throw new BrokenRecord(`Event ${state.seq + 1} is missing from the record.`);
+  }
+  state.seq = seq;
+  switch (event.type) {
+    case "opened":
+      state.setup = event.setup;
+      state.openedAt = at;
+      return;
+    case "wentLive":
+      state.phase = "live";
+      state.liveAt = at;
+      return;
+    case "closed":
+      state.phase = "closed";
+      state.closedAt = at;
+      return;
+    case "reopened":
+      state.phase = state.liveAt === null ? "ready" : "live";
+      state.closedAt = null;
+      return;
+    case "chosen":
+      state.chosen = event.step;
+      return;
+    case "adjusted":
+      state.adjusted[event.step] = event.amount;
+      return;
+    case "acted": {
+      const { act } = event;
+      state.acts.push({ seq, at, act });
+      if (event.advances) state.lastAdvanceAt = at;
+      if ("step" in act && act.step === state.chosen && !keepsStep(act)) state.chosen = null;
+      return;
+    }
+    case "undone": {
+      const undone = state.acts.pop();
+      if (undone?.seq !== event.act) {
+        throw new BrokenRecord(`Event ${seq} takes back an act that is not the last.`);
+      }
+      const { act } = undone;
+      if ("step" in act && act.step !== undefined) state.chosen = act.step;
+      return;
+    }
+    case "shown":
+      state.overlay = { view: event.view, parts: event.parts };
+      return;
+  }
+}
+
+function keepsStep(act: Entry["act"]): boolean {
+  return act.kind === "timerStart" && act.wait;
+}
+
+export function isOpen(state: State, id: Id): boolean {
+  const progress = state.bench.steps[id];
+  return progress === undefined || progress.status === "running";
+}
+
+/** The step that is next: the one chosen, else the first that is still open. */
+export function currentStep(state: State): Step | null {
+  const { chosen, setup } = state;
+  const open = setup.steps.filter((step) => isOpen(state, step.id));
+  return open.find((step) => step.id === chosen) ?? open[0] ?? null;
+}
+
+/** What a step would put in now: as adjusted, else as planned; `null` for a heat step. */
+export function stepAmount(state: State, step: Step): StepAmount | null {
+  const adjusted = state.adjusted[step.id];
+  if (adjusted) return adjusted;
+  if (step.kind === "heat") return null;
+  if (step.kind === "add") return { of: "addition", amount: step.amount };
+  return step.pour.source.from === "vessel"
+    ? { of: "volume", amount: step.pour.source.amount }
+    : { of: "powder", amount: step.pour.source.amount };
+}

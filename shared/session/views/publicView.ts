@@ -1,0 +1,459 @@
+import type { Hazard } from "../../cautions/hazards.ts";
+import { predictHex } from "../../colour/predict.ts";
+import { depthPct, localDepthPct } from "../../dye/depth.ts";
+import { strengthPct } from "../../dye/strength.ts";
+import { type DyeMasses, totalUg } from "../../dye/vessel.ts";
+import type { Look } from "../act.ts";
+import type { BenchTimer, Poured } from "../bench.ts";
+import type { OverlayParts, OverlayView } from "../event.ts";
+import { liveHazards } from "../liveHazards.ts";
+import { pourNow } from "../pourNow.ts";
+import { saySource, sayVessel } from "../say.ts";
+import type {
+  Addition,
+  AdditionAmount,
+  Fibre,
+  Fleck,
+  Heating,
+  Id,
+  Method,
+  Pour,
+  Step,
+  Technique,
+} from "../setup.ts";
+import { currentStep, type Phase, type State, stepAmount } from "../state.ts";
+
+export type PublicDye = { name: string; hex: string };
+export type PublicBase = {
+  name: string;
+  fibres: readonly Fibre[];
+  superwash: boolean;
+  hex: string;
+  flecks: readonly Fleck[];
+};
+
+/** A bottle or jug by what is in it; how much is left in it stays on the bench. */
+export type PublicVessel = {
+  name: string;
+  /** Name with strength, "Saltmarsh 1 %". */
+  title: string;
+  as: "stock" | "jug";
+  strengthPct: number;
+  /** % w/v of each dye. */
+  strengths: Record<Id, number>;
+  /** Predicted colour at 1 % depth of shade on the first base, `#rrggbb`. */
+  hex: string;
+};
+
+export type PublicSkein = {
+  n: number;
+  name: string;
+  base: Id;
+  massUg: number;
+  colourway?: string;
+  pan?: Id;
+  /** Dye offered so far, µg per dye, and the worst-case half-width of each. */
+  dyes: DyeMasses;
+  plusMinusUg: DyeMasses;
+  depthPct: number;
+  plusMinusPct: number;
+  /** Predicted colour so far. */
+  hex: string;
+};
+
+export type PublicPan = {
+  n: number;
+  name: string;
+  capacityUl: number;
+  /** Water it started with. */
+  waterUl: number;
+  bathUl: number;
+  method: Method;
+  /** Dry fibre of the skeins that lie in it, µg, and their depth of shade taken together, % owf. */
+  fibreUg: number;
+  depthPct: number;
+  celsius?: number;
+  look?: Look;
+  fate?: "kept" | "tipped";
+};
+
+/** A pour as viewers see it: planned, current or done. */
+export type PublicPour = {
+  source: { from: "vessel"; vessel: Id } | { from: "powder"; dye: Id };
+  /** "Saltmarsh 1 %", or "Lantern powder". */
+  title: string;
+  hex: string;
+  pan: Id;
+  technique: Technique;
+  coverage: number;
+  placement?: string;
+  how: "measured" | "estimated" | "unsettled";
+  /** By volume for a stock or jug, by mass for powder. */
+  volumeUl?: number;
+  massUg?: number;
+  plusMinus: number;
+  drops?: number;
+  /** Per skein: dye of this pour (µg per dye), and its average depth before and after. */
+  doses: Record<Id, PublicDose>;
+  /** Dye that goes into a bath with no skein in it, µg per dye; only where `doses` is empty. */
+  bathDyes?: DyeMasses;
+};
+
+export type PublicDose = {
+  dyes: DyeMasses;
+  beforePct: number;
+  afterPct: number;
+  /** Depth of this pour where it touches the yarn, % of the fibre touched. */
+  localPct: number;
+};
+
+export type PublicStep = { n: number; status: "open" | "running" | "done" | "skipped" } & (
+  | { kind: "pour"; pour: PublicPour }
+  | { kind: "add"; pan: Id; what: Addition; label: string; amount: AdditionAmount }
+  | {
+      kind: "heat";
+      how: Heating;
+      pan: Id;
+      seconds: number;
+      waitingFor: string;
+      wait: boolean;
+      celsius?: number;
+    }
+);
+
+/** A pour that was made. `n` counts from 1 in the order in which they were made. */
+export type PublicPoured = PublicPour & {
+  n: number;
+  at: number;
+  step?: Id;
+  corrected: boolean;
+};
+
+export type PublicAddition = {
+  at: number;
+  pan: Id;
+  what: Addition;
+  label: string;
+  amount: AdditionAmount;
+};
+
+export type PublicTimer = {
+  how: Heating;
+  pan: Id;
+  seconds: number;
+  waitingFor: string;
+  startedAt: number;
+};
+
+/**
+ * All that a viewer may see, and the whole of what overlay and follow page receive. Collections
+ * are keyed by identifier and hold no `null`, so that changes travel as JSON Merge Patches.
+ */
+export type PublicView = {
+  session: { name: string; phase: Phase; openedAt: number; liveAt?: number; closedAt?: number };
+  overlay: { view: OverlayView; parts: OverlayParts };
+  dyes: Record<Id, PublicDye>;
+  bases: Record<Id, PublicBase>;
+  vessels: Record<Id, PublicVessel>;
+  skeins: Record<Id, PublicSkein>;
+  pans: Record<Id, PublicPan>;
+  steps: Record<Id, PublicStep>;
+  /** Identifier of the step that is next; absent when all are done. */
+  current?: Id;
+  /** By act number. */
+  poured: Record<string, PublicPoured>;
+  additions: Record<string, PublicAddition>;
+  /** Running timers. */
+  timers: Record<Id, PublicTimer>;
+  /** Hazards of the current step and of all that is running. */
+  hazards: readonly Hazard[];
+  notes: Record<string, { at: number; text: string }>;
+};
+
+export function publicView(state: State): PublicView {
+  const { setup, bench, phase } = state;
+  const current = phase === "closed" ? null : currentStep(state);
+  return {
+    session: {
+      name: setup.name,
+      phase,
+      openedAt: state.openedAt,
+      ...(state.liveAt === null ? {} : { liveAt: state.liveAt }),
+      ...(state.closedAt === null ? {} : { closedAt: state.closedAt }),
+    },
+    overlay: state.overlay,
+    dyes: mapValues(setup.dyes, ({ name, hex }) => ({ name, hex })),
+    bases: mapValues(setup.bases, ({ name, fibres, superwash, hex, flecks }) => ({
+      name,
+      fibres,
+      superwash,
+      hex,
+      flecks,
+    })),
+    vessels: mapValues(bench.vessels, (vessel) => {
+      const { madeUg, madeUl } = vessel.vessel;
+      return {
+        name: vessel.name,
+        title: sayVessel(state, vessel.id),
+        as: vessel.as,
+        strengthPct: strengthPct(totalUg(madeUg), madeUl),
+        strengths: mapValues(madeUg, (ug) => strengthPct(ug, madeUl)),
+        hex: liquorHex(state, madeUg),
+      };
+    }),
+    skeins: publicSkeins(state),
+    pans: publicPans(state),
+    steps: publicSteps(state),
+    ...(current === null ? {} : { current: current.id }),
+    poured: publicPoured(state),
+    additions: publicAdditions(state),
+    timers: mapValues(running(state), ({ how, pan, seconds, waitingFor, startedAt }) => ({
+      how,
+      pan,
+      seconds,
+      waitingFor,
+      startedAt,
+    })),
+    hazards: liveHazards(state, current),
+    notes: publicNotes(state),
+  };
+}
+
+function mapValues<In, Out>(
+  record: Readonly<Record<string, In>>,
+  change: (value: In, key: string) => Out,
+): Record<string, Out> {
+  const changed: Record<string, Out> = {};
+  for (const key of Object.keys(record)) changed[key] = change(record[key] as In, key);
+  return changed;
+}
+
+function running(state: State): Record<Id, BenchTimer> {
+  const timers: Record<Id, BenchTimer> = {};
+  for (const timer of Object.values(state.bench.timers)) {
+    if (timer.stoppedAt === null) timers[timer.id] = timer;
+  }
+  return timers;
+}
+
+/** Colour of a liquor as 1 % of it would dye the session's first base. */
+export function liquorHex(state: State, dyes: DyeMasses): string {
+  const all = totalUg(dyes);
+  const [base] = Object.values(state.setup.bases);
+  const baseHex = base?.hex ?? "#f3ecdf";
+  if (all === 0) return baseHex;
+  // So much fibre that all the dye together is 1 % of it.
+  return predictHex(baseHex, dosesOf(state, dyes, all * 100));
+}
+
+/** Swatches with depths for masses of dye on so much fibre, for `predictHex`. */
+function dosesOf(state: State, dyes: DyeMasses, fibreUg: number) {
+  return Object.entries(dyes).flatMap(([id, ug]) => {
+    const swatch = state.setup.dyes[id];
+    return swatch ? [{ swatch, depthPct: depthPct(ug, fibreUg) }] : [];
+  });
+}
+
+/** Predicted colour of a skein with what it was offered so far, `#rrggbb`. */
+export function skeinHex(state: State, id: Id): string {
+  const skein = state.bench.skeins[id];
+  const base = skein ? state.setup.bases[skein.skein.base] : undefined;
+  if (!skein || !base) return "#f3ecdf";
+  return predictHex(base.hex, dosesOf(state, skein.dyes, skein.skein.massUg));
+}
+
+function publicSkeins(state: State): Record<Id, PublicSkein> {
+  let n = 0;
+  return mapValues(state.bench.skeins, ({ skein, pan, dyes, plusMinusUg }, id) => {
+    const colourway =
+      skein.colourway === undefined ? undefined : state.setup.colourways[skein.colourway]?.name;
+    n += 1;
+    return {
+      n,
+      name: skein.name,
+      base: skein.base,
+      massUg: skein.massUg,
+      ...(colourway === undefined ? {} : { colourway }),
+      ...(pan === null ? {} : { pan }),
+      dyes,
+      plusMinusUg,
+      depthPct: depthPct(totalUg(dyes), skein.massUg),
+      plusMinusPct: depthPct(totalUg(plusMinusUg), skein.massUg),
+      hex: skeinHex(state, id),
+    };
+  });
+}
+
+function publicPans(state: State): Record<Id, PublicPan> {
+  let n = 0;
+  return mapValues(state.bench.pans, ({ pan, bathUl, celsius, look, fate }, id) => {
+    const skeins = Object.values(state.bench.skeins).filter((skein) => skein.pan === id);
+    const fibreUg = skeins.reduce((sum, { skein }) => sum + skein.massUg, 0);
+    const dyeUg = skeins.reduce((sum, { dyes }) => sum + totalUg(dyes), 0);
+    n += 1;
+    return {
+      n,
+      name: pan.name,
+      capacityUl: pan.capacityUl,
+      waterUl: pan.waterUl,
+      bathUl,
+      method: pan.method,
+      fibreUg,
+      depthPct: fibreUg === 0 ? 0 : depthPct(dyeUg, fibreUg),
+      ...(celsius === null ? {} : { celsius }),
+      ...(look === null ? {} : { look }),
+      ...(fate === null ? {} : { fate }),
+    };
+  });
+}
+
+function publicSteps(state: State): Record<Id, PublicStep> {
+  const steps: Record<Id, PublicStep> = {};
+  state.setup.steps.forEach((step, i) => {
+    steps[step.id] = { n: i + 1, ...publicStep(state, step) };
+  });
+  return steps;
+}
+
+function publicStep(state: State, step: Step): Omit<PublicStep, "n"> & PublicStepKind {
+  const status = state.bench.steps[step.id]?.status ?? "open";
+  switch (step.kind) {
+    case "pour":
+      return { status, kind: "pour", pour: plannedPour(state, step) };
+    case "add": {
+      const pending = stepAmount(state, step);
+      const amount = pending?.of === "addition" ? pending.amount : step.amount;
+      const { pan, what, label } = step;
+      return { status, kind: "add", pan, what, label, amount };
+    }
+    case "heat": {
+      const { how, pan, seconds, waitingFor, wait, celsius } = step;
+      const hot = celsius === undefined ? {} : { celsius };
+      return { status, kind: "heat", how, pan, seconds, waitingFor, wait, ...hot };
+    }
+  }
+}
+type PublicStepKind = PublicStep extends infer S
+  ? S extends unknown
+    ? Omit<S, "n">
+    : never
+  : never;
+
+/** A planned pour with the depth each skein has now and would have after it. */
+function plannedPour(state: State, step: Extract<Step, { kind: "pour" }>): PublicPour {
+  const pour = pourNow(state, step);
+  const dyes = offeredDyes(state, pour);
+  const parts = pour.shares.reduce((sum, share) => sum + share.parts, 0);
+  const doses: Record<Id, PublicDose> = {};
+  for (const { skein, parts: own } of pour.shares) {
+    const there = state.bench.skeins[skein];
+    if (!there) continue;
+    const mine = mapValues(dyes, (ug) => Math.round((ug * own) / parts));
+    const beforePct = depthPct(totalUg(there.dyes), there.skein.massUg);
+    doses[skein] = dose(mine, there.skein.massUg, beforePct, pour.coverage);
+  }
+  return { ...pourFacts(state, pour, dyes), doses, ...bathDyes(doses, dyes) };
+}
+
+function bathDyes(doses: PublicPour["doses"], dyes: DyeMasses): { bathDyes?: DyeMasses } {
+  return Object.keys(doses).length === 0 ? { bathDyes: dyes } : {};
+}
+
+function dose(dyes: DyeMasses, fibreUg: number, beforePct: number, coverage: number): PublicDose {
+  const ug = totalUg(dyes);
+  return {
+    dyes,
+    beforePct,
+    afterPct: beforePct + depthPct(ug, fibreUg),
+    localPct: localDepthPct(ug, fibreUg, coverage),
+  };
+}
+
+/** Dye that a pour would bring at the bottle's strength, µg. */
+function offeredDyes(state: State, pour: Pour): DyeMasses {
+  const { source } = pour;
+  if (source.from === "powder") return { [source.dye]: source.amount.massUg };
+  const vessel = state.bench.vessels[source.vessel]?.vessel;
+  if (!vessel) return {};
+  const { volumeUl } = source.amount;
+  return mapValues(vessel.madeUg, (ug) => Math.round((ug * volumeUl) / vessel.madeUl));
+}
+
+/** What is the same for a planned pour and one that was made, which may have been of another strength. */
+function pourFacts(
+  state: State,
+  pour: Pour,
+  dyes: DyeMasses,
+  strength?: number,
+): Omit<PublicPour, "doses"> {
+  const { source, pan, technique, coverage, placement } = pour;
+  const facts = {
+    title: saySource(state, source, strength),
+    hex: liquorHex(state, dyes),
+    pan,
+    technique,
+    coverage,
+    ...(placement === undefined ? {} : { placement }),
+    how: source.amount.how,
+  };
+  if (source.from === "powder") {
+    const { massUg, plusMinusUg } = source.amount;
+    return {
+      ...facts,
+      source: { from: "powder", dye: source.dye },
+      massUg,
+      plusMinus: plusMinusUg,
+    };
+  }
+  const { volumeUl, plusMinusUl, drops } = source.amount;
+  return {
+    ...facts,
+    source: { from: "vessel", vessel: source.vessel },
+    volumeUl,
+    plusMinus: plusMinusUl,
+    ...(drops === undefined ? {} : { drops }),
+  };
+}
+
+function publicPoured(state: State): Record<string, PublicPoured> {
+  const poured: Record<string, PublicPoured> = {};
+  state.bench.poured.forEach((one, i) => {
+    poured[one.act] = { n: i + 1, ...pouredFacts(state, one) };
+  });
+  return poured;
+}
+
+function pouredFacts(state: State, poured: Poured): Omit<PublicPoured, "n"> {
+  const doses: Record<Id, PublicDose> = {};
+  for (const { skein, dyes, beforePct, afterPct } of poured.doses) {
+    const fibreUg = state.bench.skeins[skein]?.skein.massUg ?? 1;
+    const localPct = localDepthPct(totalUg(dyes), fibreUg, poured.pour.coverage);
+    doses[skein] = { dyes, beforePct, afterPct, localPct };
+  }
+  return {
+    ...pourFacts(state, poured.pour, poured.dyes, poured.strengthPct ?? undefined),
+    doses,
+    ...bathDyes(doses, poured.dyes),
+    at: poured.at,
+    ...(poured.step === null ? {} : { step: poured.step }),
+    corrected: poured.corrected,
+  };
+}
+
+function publicAdditions(state: State): Record<string, PublicAddition> {
+  const additions: Record<string, PublicAddition> = {};
+  for (const [pan, { additions: added }] of Object.entries(state.bench.pans)) {
+    for (const { act, at, what, label, amount } of added) {
+      additions[act] = { at, pan, what, label, amount };
+    }
+  }
+  return additions;
+}
+
+function publicNotes(state: State): PublicView["notes"] {
+  const notes: PublicView["notes"] = {};
+  for (const { act, at, text, seen } of state.bench.notes) {
+    if (seen === "public") notes[act] = { at, text };
+  }
+  return notes;
+}

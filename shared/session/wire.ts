@@ -1,0 +1,73 @@
+import type { Envelope } from "./command.ts";
+import type { RecordedEvent } from "./event.ts";
+import type { Json } from "./mergePatch.ts";
+import type { Id } from "./setup.ts";
+import type { State } from "./state.ts";
+import type { PublicView } from "./views/publicView.ts";
+
+/** Namespaces of the live connection: one for those who look on, one for the bench. */
+export const watchSpace = "/watch";
+export const benchSpace = "/bench";
+
+/** A whole view. `now` is the server's clock in ms, for timers on a device whose clock is off. */
+export type Snapshot = { session: Id; seq: number; now: number; view: PublicView };
+/** What turns the view after event `from` into the view after event `seq`. */
+export type Patch = { session: Id; from: number; seq: number; now: number; patch: Json };
+
+export type WatchPage = "overlay" | "follow";
+
+/** What a viewer's page says when it connects; `has` is the view it holds already. */
+export type WatchAuth = { page: WatchPage; has?: { session: Id; seq: number } };
+
+export type ServerToWatch = {
+  snapshot: (snapshot: Snapshot) => void;
+  patch: (patch: Patch) => void;
+};
+export type WatchToServer = {
+  /** Asks for a snapshot, after a patch that does not fit. */
+  resync: () => void;
+  /** The broadcast page has painted the view after this event. */
+  showing: (shown: { session: Id; seq: number }) => void;
+};
+
+/** What a command comes to. The answer to a repeated id is the first one. */
+export type Answer =
+  | { ok: true; session: Id; seq: number }
+  | { ok: false; code: string; say: string };
+
+/** How the house is: what the controller's health line says. */
+export type Presence = {
+  /** Broadcast pages that are connected. */
+  overlays: number;
+  /** The last event that a broadcast page has painted, and when it last said so (server's ms). */
+  overlaySeq: number;
+  overlaySession: Id | null;
+  overlayHeardAt: number | null;
+  followers: number;
+  controllers: number;
+};
+
+export type SessionLine = {
+  id: Id;
+  name: string;
+  phase: State["phase"];
+  openedAt: number;
+  lastAt: number;
+  onBench: boolean;
+};
+
+export type BenchAuth = { token: string; has?: { session: Id; seq: number } };
+
+export type ServerToBench = {
+  /** A whole session: the first time, after a long absence, or when another came onto the bench. */
+  state: (message: { state: State; now: number }) => void;
+  /** Events that follow the last one sent. */
+  events: (message: { session: Id; events: readonly RecordedEvent[]; now: number }) => void;
+  presence: (presence: Presence) => void;
+};
+export type BenchToServer = {
+  command: (envelope: Envelope, answer: (answer: Answer) => void) => void;
+  /** The server's clock, ms, to correct the tablet's by. */
+  clock: (answer: (now: number) => void) => void;
+  catchUp: (has: { session: Id; seq: number }) => void;
+};

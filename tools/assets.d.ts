@@ -1,0 +1,6 @@
+// What esbuild takes beside scripts.
+declare module "*.css";
+declare module "*.svg" {
+  const address: string;
+  export default address;
+}

@@ -1,0 +1,31 @@
+import { defineConfig } from "vitest/config";
+
+// Two projects, because a browser needs most of a small machine: what needs none runs in parallel,
+// what needs one runs a file at a time, afterwards.
+export default defineConfig({
+  test: {
+    projects: [
+      {
+        test: {
+          name: "unit",
+          include: ["test/**/*.test.{ts,tsx}"],
+          exclude: ["test/**/*.browser.test.{ts,tsx}"],
+          testTimeout: 20_000,
+          sequence: { groupOrder: 0 },
+        },
+      },
+      {
+        test: {
+          name: "browser",
+          include: ["test/**/*.browser.test.{ts,tsx}"],
+          globalSetup: ["test/browser/prepare.ts"],
+          setupFiles: ["test/browser/close.ts"],
+          testTimeout: 60_000,
+          hookTimeout: 60_000,
+          maxWorkers: 1,
+          sequence: { groupOrder: 1 },
+        },
+      },
+    ],
+  },
+});
