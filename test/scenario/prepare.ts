@@ -117,7 +117,7 @@ export const pour = (
     over: skeins ? skeins.map((one) => ({ skein: one, parts: null })) : "all",
     amount:
       "ml" in amount
-        ? { by: "volume", volumeUl: amount.ml * 1_000, how: "measured", plusMinusUl: 0 }
+        ? { by: "volume", volumeUl: Math.round(amount.ml * 1_000), how: "measured", plusMinusUl: 0 }
         : { by: "depth", pct: amount.depthPct },
     technique: "immersion",
     coverage: 1,
@@ -156,7 +156,7 @@ export const vinegar = (
   acid: { kind: "vinegar", pct: 5 },
   amount:
     "ml" in amount
-      ? { by: "volume", volumeUl: amount.ml * 1_000 }
+      ? { by: "volume", volumeUl: Math.round(amount.ml * 1_000) }
       : "pct" in amount
         ? { by: "pctOfFibre", pct: amount.pct }
         : { by: "ph", ph: amount.ph },

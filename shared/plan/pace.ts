@@ -1,0 +1,42 @@
+import type { Entry } from "../session/act.ts";
+
+/** How long the dyer takes over what she does by hand, s. */
+export type Pace = { pourSeconds: number; addSeconds: number; talkSeconds: number };
+
+/** Until there is a past session to go by (common practice, no source). */
+export const usualPace: Pace = { pourSeconds: 90, addSeconds: 60, talkSeconds: 180 };
+
+/** A gap as long as this is a break, not a pour. */
+const longestSeconds = 900;
+
+/**
+ * The dyer's own pace: the median time from any act to the pour, or addition, that follows it, over
+ * her past sessions. What was never done keeps its usual time; talk is not recorded and keeps it too.
+ *
+ * @param sessions acts of each session in force, in order
+ */
+export function paceOf(sessions: readonly (readonly Entry[])[], usual: Pace = usualPace): Pace {
+  const pours: number[] = [];
+  const adds: number[] = [];
+  for (const entries of sessions) {
+    entries.forEach((entry, at) => {
+      const before = entries[at - 1];
+      if (!before) return;
+      const seconds = (entry.at - before.at) / 1_000;
+      if (!(seconds > 0) || seconds > longestSeconds) return;
+      if (entry.act.kind === "pour") pours.push(seconds);
+      if (entry.act.kind === "add") adds.push(seconds);
+    });
+  }
+  return {
+    pourSeconds: median(pours) ?? usual.pourSeconds,
+    addSeconds: median(adds) ?? usual.addSeconds,
+    talkSeconds: usual.talkSeconds,
+  };
+}
+
+/** The middle value, of an even number the upper of the two, in whole seconds; null of none. */
+function median(values: number[]): number | null {
+  const middle = values.sort((a, b) => a - b)[Math.floor(values.length / 2)];
+  return middle === undefined ? null : Math.max(1, Math.round(middle));
+}
