@@ -69,8 +69,15 @@ function stopWhenAsked(running: Running): void {
     stopping = true;
     void running.close().then(() => process.exit(0));
   };
-  process.on("SIGINT", stop);
-  process.on("SIGTERM", stop);
+  for (const signal of ["SIGINT", "SIGTERM", "SIGHUP"] as const) process.on(signal, stop);
+  if (process.env.npm_lifecycle_event === undefined) return;
+  // npm passes a signal on to the shell between, which does not pass it on to us: we are then
+  // orphaned, and nobody is left who could end us.
+  const parent = process.ppid;
+  const watch = () => {
+    if (process.ppid !== parent) stop();
+  };
+  setInterval(watch, 500).unref();
 }
 
 function indent(text: string): string {

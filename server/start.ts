@@ -133,9 +133,9 @@ function hangUpOn(http: Server): () => void {
 
 function putSomethingOnBench(sessions: Sessions): void {
   if (sessions.onBench()) return;
-  const latest = sessions.list().at(-1);
-  if (latest) {
-    sessions.putOnBench(latest.id);
+  const latest = sessions.latest();
+  if (latest !== null) {
+    sessions.putOnBench(latest);
     return;
   }
   const opened = openSheet(demonstration);

@@ -1,16 +1,6 @@
 import { CAUTIONS, shortDeferral } from "../../shared/cautions/cautions.ts";
 import type { Hazard } from "../../shared/cautions/hazards.ts";
-import { CautionMark, type CautionSubject } from "../../shared/draw/CautionMark.tsx";
-
-const subjects: Readonly<Record<Hazard, CautionSubject>> = {
-  dryPowder: "powder",
-  acid: "acid",
-  steam: "steam",
-  hotBath: "hot",
-  wasteWater: "waste-water",
-  dyeVessels: "dye-only-vessels",
-  childrenAndPets: "children-and-pets",
-};
+import { CautionMark } from "../../shared/draw/CautionMark.tsx";
 
 /** The cautions of what is about to be done, in amber, with the sentence they all defer to. */
 export function Caution({ hazards }: { hazards: readonly Hazard[] }) {
@@ -19,7 +9,7 @@ export function Caution({ hazards }: { hazards: readonly Hazard[] }) {
     <aside class="caution" aria-label="Caution">
       {hazards.map((hazard) => (
         <p class="caution-line" key={hazard}>
-          <CautionMark subject={subjects[hazard]} size={32} />
+          <CautionMark hazard={hazard} size={32} />
           <span>{CAUTIONS[hazard].line}</span>
         </p>
       ))}

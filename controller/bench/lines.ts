@@ -1,6 +1,6 @@
 import type { Act, Entry } from "../../shared/session/act.ts";
 import { replacements } from "../../shared/session/bench.ts";
-import { sayAct } from "../../shared/session/say.ts";
+import { sayAct, sayEntry } from "../../shared/session/say.ts";
 import type { State } from "../../shared/session/state.ts";
 import { sayMix } from "./sayMix.ts";
 
@@ -25,10 +25,12 @@ export function linesOf(state: State): Line[] {
       return { entry, say: written, mark: "as written", was: null, truth: null };
     }
     const known = truths.get(seq);
-    if (!known) return { entry, say: written, mark: "as written", was: null, truth: act };
+    if (!known) {
+      return { entry, say: sayEntry(state, entry), mark: "as written", was: null, truth: act };
+    }
     const truth = known.to;
     if (truth === null) return { entry, say: written, mark: "taken out", was: null, truth: null };
-    const say = sayAct(state, truth);
+    const say = truth.kind === "pour" ? sayEntry(state, entry) : sayAct(state, truth);
     const mark = known.corrected ? "corrected" : "settled";
     return { entry, say, mark, was: say === written ? null : written, truth };
   });

@@ -138,7 +138,7 @@ class BenchLink implements Link {
         for (const event of events) {
           if (event.seq <= state.seq) continue;
           state = step(state, event);
-          this.landed.add(event.at);
+          if (this.queue.length > 0) this.landed.add(event.at);
         }
       } catch (error) {
         if (!(error instanceof BrokenRecord)) throw error;

@@ -1,8 +1,8 @@
 import "./actions.css";
 import type { ComponentChildren } from "preact";
+import { sayAct } from "../../shared/session/say.ts";
 import type { Step } from "../../shared/session/setup.ts";
 import type { State } from "../../shared/session/state.ts";
-import { nameAct } from "../link/tell.ts";
 
 /** What {@link Actions} are told. */
 export interface ActionsProps {
@@ -47,7 +47,7 @@ export function Actions(props: ActionsProps) {
         >
           {last ? (
             <span class="live-undo">
-              Undo: <bdi>{nameAct(state, last.act)}</bdi>
+              Undo: <bdi>{sayAct(state, last.act)}</bdi>
             </span>
           ) : (
             "Nothing to undo"

@@ -1,17 +1,7 @@
 import "./cautionStrip.css";
 import { CAUTIONS, deferral, shortDeferral } from "../../shared/cautions/cautions.ts";
 import type { Hazard } from "../../shared/cautions/hazards.ts";
-import { CautionMark, type CautionSubject } from "../../shared/draw/CautionMark.tsx";
-
-const subjects: Readonly<Record<Hazard, CautionSubject>> = {
-  dryPowder: "powder",
-  acid: "acid",
-  steam: "steam",
-  hotBath: "hot",
-  wasteWater: "waste-water",
-  dyeVessels: "dye-only-vessels",
-  childrenAndPets: "children-and-pets",
-};
+import { CautionMark } from "../../shared/draw/CautionMark.tsx";
 
 /** The cautions of all that is under way, always in sight; a tap opens the whole notes. */
 export function CautionStrip(props: { hazards: readonly Hazard[]; onOpen: () => void }) {
@@ -21,7 +11,7 @@ export function CautionStrip(props: { hazards: readonly Hazard[]; onOpen: () => 
     <button type="button" class="live-caution" onClick={onOpen}>
       {hazards.map((hazard) => (
         <span class="live-caution-line" key={hazard}>
-          <CautionMark subject={subjects[hazard]} size={28} />
+          <CautionMark hazard={hazard} size={28} />
           <span>{CAUTIONS[hazard].line}</span>
         </span>
       ))}
@@ -37,7 +27,7 @@ export function CautionNotes({ hazards }: { hazards: readonly Hazard[] }) {
       {hazards.map((hazard) => (
         <section key={hazard}>
           <h3>
-            <CautionMark subject={subjects[hazard]} size={36} />
+            <CautionMark hazard={hazard} size={36} />
             {CAUTIONS[hazard].line}
           </h3>
           <p>{CAUTIONS[hazard].note}</p>

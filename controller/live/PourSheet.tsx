@@ -196,7 +196,7 @@ function Mark({ state, step, pour }: { state: State; step: Step; pour: Pour | nu
   }
   if (step.kind === "heat") {
     if (step.how !== "rest") {
-      return <CautionMark subject={step.how === "steam" ? "steam" : "hot"} size={30} />;
+      return <CautionMark hazard={step.how === "steam" ? "steam" : "hotBath"} size={30} />;
     }
     return <Pan name="" hanks={[]} bath={0.6} width={34} height={34} tone="wool" labelSize={0} />;
   }

@@ -379,7 +379,7 @@ function PowderCaution(props: { state: State; dye: Id; whole?: boolean }) {
   if (first === undefined) return null;
   return (
     <aside class="live-powder" aria-label="Caution">
-      <CautionMark subject="powder" size={40} />
+      <CautionMark hazard="dryPowder" size={40} />
       <p>
         {hazards.map((hazard) => (
           <b key={hazard}>{CAUTIONS[hazard].line}. </b>

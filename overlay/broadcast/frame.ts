@@ -20,6 +20,8 @@ export type Frame = {
   timers: Steady<Timers>;
   strips: Strips;
   held: string | null;
+  /** True while the main panel still rests in an earlier view than the one that was asked for. */
+  behind: boolean;
   /** When the main panel took its present kind, server's ms. */
   since: number;
 };
@@ -66,14 +68,9 @@ export function nextFrame(
   );
   const since = beside.main.kind === before?.main.look.kind ? before.since : now;
   const room = roomFor(strips, timers.look, held !== null);
-  const { main } = overlayScene(view, now, { since, ...room });
-  return {
-    main: steady(before?.main ?? null, boxOf(main), main, running),
-    timers,
-    strips,
-    held,
-    since,
-  };
+  const { main: asked } = overlayScene(view, now, { since, ...room });
+  const main = steady(before?.main ?? null, boxOf(asked), asked, running);
+  return { main, timers, strips, held, behind: main.look !== asked, since };
 }
 
 /** Lots that fit under what else stands over the video. */

@@ -16,6 +16,7 @@ let held: Held | null = null;
 let connection: Connection = { connected: false, heldSince: null };
 let frame: Frame | null = null;
 let drawn = "";
+let untold = false;
 let stageScale = 1;
 
 function draw(): void {
@@ -26,6 +27,10 @@ function draw(): void {
     running: performance.now(),
   });
   const { main, timers, strips } = frame;
+  if (untold && !frame.behind) {
+    untold = false;
+    tellWhenPainted();
+  }
   const look = JSON.stringify([main.look, timers.look, strips.shown, frame.held]);
   if (look === drawn) return;
   drawn = look;
@@ -74,8 +79,8 @@ const bench = watch({
   page: "overlay",
   onView(next) {
     held = next;
+    untold = true;
     draw();
-    tellWhenPainted();
   },
   onState(next) {
     connection = next;
@@ -83,4 +88,6 @@ const bench = watch({
   },
 });
 setInterval(draw, tickMs);
-setInterval(tellWhenPainted, signOfLifeMs);
+setInterval(() => {
+  if (frame?.behind === false) tellWhenPainted();
+}, signOfLifeMs);

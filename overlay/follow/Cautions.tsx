@@ -1,16 +1,6 @@
 import { CAUTIONS, cautionsOf, deferral } from "../../shared/cautions/cautions.ts";
 import type { Hazard } from "../../shared/cautions/hazards.ts";
-import { CautionMark, type CautionSubject } from "../../shared/draw/CautionMark.tsx";
-
-const subjects: Readonly<Record<Hazard, CautionSubject>> = {
-  dryPowder: "powder",
-  acid: "acid",
-  steam: "steam",
-  hotBath: "hot",
-  wasteWater: "waste-water",
-  dyeVessels: "dye-only-vessels",
-  childrenAndPets: "children-and-pets",
-};
+import { CautionMark } from "../../shared/draw/CautionMark.tsx";
 
 /** The cautions of what is under way, each on amber, and who has the last word. */
 export function LiveCautions({ hazards }: { hazards: readonly Hazard[] }) {
@@ -20,7 +10,7 @@ export function LiveCautions({ hazards }: { hazards: readonly Hazard[] }) {
       <ul>
         {cautionsOf(hazards).map(({ hazard, line }) => (
           <li key={hazard}>
-            <CautionMark subject={subjects[hazard]} size={34} />
+            <CautionMark hazard={hazard} size={34} />
             <span>{line}</span>
           </li>
         ))}
@@ -34,7 +24,7 @@ export function LiveCautions({ hazards }: { hazards: readonly Hazard[] }) {
 export function CautionLine({ hazard }: { hazard: Hazard }) {
   return (
     <span class="caution">
-      <CautionMark subject={subjects[hazard]} size={28} />
+      <CautionMark hazard={hazard} size={28} />
       {CAUTIONS[hazard].line}
     </span>
   );
@@ -48,7 +38,7 @@ export function Safety({ hazards }: { hazards: readonly Hazard[] }) {
       <ul>
         {cautionsOf(hazards).map(({ hazard, line, note }) => (
           <li key={hazard}>
-            <CautionMark subject={subjects[hazard]} size={36} />
+            <CautionMark hazard={hazard} size={36} />
             <div>
               <h3>{line}</h3>
               <p>{note}</p>

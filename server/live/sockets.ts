@@ -59,6 +59,9 @@ export function openSockets(
     serveClient: false,
     maxHttpBufferSize: maxMessageBytes,
     perMessageDeflate: false,
+    // A page has to know within its ten seconds that the line is dead, also when nobody said so.
+    pingInterval: 3000,
+    pingTimeout: 4000,
     allowRequest: (request, decide) => {
       const problem = foreign(request.headers, names);
       decide(problem?.say ?? null, problem === null);

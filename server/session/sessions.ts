@@ -50,6 +50,11 @@ export class Sessions {
     return state;
   }
 
+  /** The session that was opened last, whether it can be read or not. */
+  latest(): string | null {
+    return this.record.sessions().at(-1)?.id ?? null;
+  }
+
   list(): SessionLine[] {
     const bench = this.record.setting(benchKey);
     return this.record.sessions().flatMap(({ id, openedAt, lastAt }) => {

@@ -43,6 +43,9 @@ const LONGEST_STEP = 1.5;
 /** A step in ln K/S after which the next would change nothing that could be seen. */
 const STILL_ENOUGH = 1e-4;
 
+/** A miss that is none, CIELAB L* / 116: 0.0001 of L*. */
+const EXACT = 1e-6;
+
 /** A band whose dye has come to nothing still pulls this much, so that it can come back. */
 const PULL_OF_NOTHING = 0.02;
 
@@ -86,12 +89,25 @@ export function smoothKs(xyz: Xyz): Spectrum {
  * @param known the dye's own curve per % where it was measured; the shape is then its shape
  */
 export function unitKsOf(sights: readonly Sight[], known?: Spectrum): Spectrum[] {
+  const first = search(sights, known, UNSEEN_SHARE);
+  if (first.miss < EXACT) return first.units;
+  // Cutting bands off makes the search stumble now and then; without it bands only fade away.
+  const second = search(sights, known, 0);
+  return second.miss < first.miss ? second.units : first.units;
+}
+
+/** The search itself, and by how much it missed a colour, in CIELAB's compressed light. */
+function search(
+  sights: readonly Sight[],
+  known: Spectrum | undefined,
+  unseenShare: number,
+): { units: Spectrum[]; miss: number } {
   const count = sights.length;
   const equations = 3 * count;
   const alone = count === 1 && !known;
   const deep = Math.exp(sights.reduce((sum, { depthPct }) => sum + Math.log(depthPct), 0) / count);
   const wanted = sights.flatMap(({ xyz }) => compressed(reachable(xyz)));
-  const unseen = sights.map(({ yarnKs }) => yarnKs.map((ks) => (UNSEEN_SHARE * ks) / deep));
+  const unseen = sights.map(({ yarnKs }) => yarnKs.map((ks) => (unseenShare * ks) / deep));
   const means = unseen.map((hidden) =>
     known ? known.map((ks, band) => Math.log(ks + (hidden[band] as number) + 1e-9)) : slope,
   );
@@ -182,7 +198,7 @@ export function unitKsOf(sights: readonly Sight[], known?: Spectrum): Spectrum[]
       }
     }
   }
-  return best;
+  return { units: best, miss: nearest };
 }
 
 /** The prior's shape at the level that a grey of the same lightness would have. */

@@ -1,6 +1,4 @@
-import { mulDivCeil, mulDivFloor, mulDivRound } from "./mulDiv.ts";
 import { shareOut } from "./shareOut.ts";
-import type { Liquor } from "./vessel.ts";
 
 /**
  * How much liquor went in, uL. `measured`: read off a tool, `plusMinusUl` 0 unless given.
@@ -17,90 +15,8 @@ export type VolumeAmount = {
 /** How much dry powder went in, ug. */
 export type PowderAmount = { how: "measured" | "estimated"; massUg: number; plusMinusUg: number };
 
-/** A mass and the bounds it surely lies in, ug; lowUg <= massUg <= highUg, never below 0. */
-export type MassRange = { massUg: number; lowUg: number; highUg: number };
-
 /** A depth and the bounds it surely lies in, % owf. */
 export type DepthRange = { pct: number; lowPct: number; highPct: number };
-
-/**
- * The dye in an amount of a liquor, with its bounds, per dye id. The bounds are rounded outwards, so
- * that the mass a vessel really gave up (which may differ by a ug from the plain ratio) is inside.
- *
- * @param of any amount of the liquor poured from, volumeUl above 0; only its ratio counts
- * @throws RangeError when of.volumeUl is not above 0
- */
-export function doseRange(amount: VolumeAmount, of: Liquor): Readonly<Record<string, MassRange>> {
-  const lowUl = Math.max(0, amount.volumeUl - amount.plusMinusUl);
-  const highUl = amount.volumeUl + amount.plusMinusUl;
-  return Object.fromEntries(
-    Object.entries(of.dyes).map(([dye, ug]) => [
-      dye,
-      {
-        massUg: mulDivRound(ug, amount.volumeUl, of.volumeUl),
-        lowUg: mulDivFloor(ug, lowUl, of.volumeUl),
-        highUg: mulDivCeil(ug, highUl, of.volumeUl),
-      },
-    ]),
-  );
-}
-
-/** The bounds of an amount of dry powder, ug. */
-export function powderRange(amount: PowderAmount): MassRange {
-  return {
-    massUg: amount.massUg,
-    lowUg: Math.max(0, amount.massUg - amount.plusMinusUg),
-    highUg: amount.massUg + amount.plusMinusUg,
-  };
-}
-
-/**
- * One skein's share of a dose, with its bounds. It carries the doubt about how much was poured, not
- * about how evenly it fell.
- *
- * @param weight,weightSum the skein's weight in the share-out and the sum of weights (above 0)
- */
-export function shareOfRange(range: MassRange, weight: number, weightSum: number): MassRange {
-  return {
-    massUg: mulDivRound(range.massUg, weight, weightSum),
-    lowUg: mulDivFloor(range.lowUg, weight, weightSum),
-    highUg: mulDivCeil(range.highUg, weight, weightSum),
-  };
-}
-
-/**
- * Several doses together, with their bounds, ug. The bounds add in full, never as the root of the
- * sum of squares: that is for independent errors, and pours settled from one bottle level are not
- * independent (what one got too much the others got too little), nor are two guesses by one eye.
- * The true sum is therefore inside, at the price of bounds that are often wider than need be.
- */
-export function sumRange(doses: readonly MassRange[]): MassRange {
-  let [massUg, lowUg, highUg] = [0, 0, 0];
-  for (const dose of doses) {
-    massUg += dose.massUg;
-    lowUg += dose.lowUg;
-    highUg += dose.highUg;
-  }
-  return { massUg, lowUg, highUg };
-}
-
-/**
- * Depth of several doses on one weight of fibre, % owf, with guaranteed bounds (see `sumRange`).
- *
- * @param fibreUg above 0
- * @throws RangeError when fibreUg is not above 0
- */
-export function depthRange(doses: readonly MassRange[], fibreUg: number): DepthRange {
-  if (!(fibreUg > 0)) throw new RangeError(`fibreUg must be above 0: ${fibreUg}`);
-  const sum = sumRange(doses);
-  const pct = (ug: number) => (ug / fibreUg) * 100;
-  return { pct: pct(sum.massUg), lowPct: pct(sum.lowUg), highPct: pct(sum.highUg) };
-}
-
-/** The one ± that covers both bounds of a depth, % owf. */
-export function plusMinusPct(range: DepthRange): number {
-  return Math.max(range.pct - range.lowPct, range.highPct - range.pct);
-}
 
 /** An unsettled pour as it was judged: uL and the ± of that judgement, uL. */
 export type UnsettledPour = { id: string; volumeUl: number; plusMinusUl: number };

@@ -22,14 +22,29 @@ export function shareOut(total: number, weights: readonly number[]): number[] {
   if (weightSum === 0) throw new RangeError("nothing to share over: no weight is above 0");
   if (!Number.isSafeInteger(weightSum)) throw new RangeError("the weights sum past 2^53");
 
-  const shares = weights.map((weight) => mulDivRest(total, weight, weightSum));
+  const shares = weights.slice();
+  const rests = weights.slice();
   let over = total;
-  for (const { whole } of shares) over -= whole;
+  weights.forEach((weight, at) => {
+    const { whole, rest } = mulDivRest(total, weight, weightSum);
+    shares[at] = whole;
+    rests[at] = rest;
+    over -= whole;
+  });
   // Always fewer than there are shares, so each unit that is over goes to another one.
   for (; over > 0; over -= 1) {
-    const next = shares.reduce((a, b) => (b.rest > a.rest ? b : a));
-    next.whole += 1;
-    next.rest = -1;
+    const next = largest(rests);
+    shares[next] = (shares[next] ?? 0) + 1;
+    rests[next] = -1;
   }
-  return shares.map(({ whole }) => whole);
+  return shares;
+}
+
+/** Where the largest number is, the first of equal ones. */
+function largest(numbers: readonly number[]): number {
+  let found = 0;
+  for (let at = 1; at < numbers.length; at++) {
+    if ((numbers[at] ?? 0) > (numbers[found] ?? 0)) found = at;
+  }
+  return found;
 }

@@ -383,7 +383,11 @@ function applyPour(
   return null;
 }
 
-/** The part of each dye that is in doubt: as the amount is, in proportion. */
+/**
+ * The part of each dye that is in doubt: as the amount is, in proportion, rounded up. Over several
+ * pours doubts add in full, never as the root of the sum of squares, which is for independent
+ * errors: pours settled from one level are not independent, nor are two guesses by one eye.
+ */
 function doubt(source: Pour["source"], dyes: DyeMasses): DyeMasses {
   const [of, plusMinus] =
     source.from === "vessel"

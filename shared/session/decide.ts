@@ -32,7 +32,7 @@ export function decide(state: State, command: Command, at: number): Decision {
       return yes({ type: "wentLive" });
     case "close":
       if (state.phase === "closed") return no("closed", "This session is closed already.");
-      return yes({ type: "closed" });
+      return stillHeating(state) ?? yes({ type: "closed" });
     case "reopen":
       if (state.phase !== "closed") return no("open", "This session is open already.");
       return yes({ type: "reopened" });
@@ -47,6 +47,19 @@ export function decide(state: State, command: Command, at: number): Decision {
       }
       return decideBench(state, command, at);
   }
+}
+
+/** Nobody is reminded of a hot pan once the session is closed; a resting one may cool overnight. */
+function stillHeating(state: State): Refused | null {
+  const hot = Object.values(state.bench.timers).find(
+    (timer) => timer.stoppedAt === null && timer.how !== "rest",
+  );
+  if (!hot) return null;
+  return no(
+    "stillHeating",
+    `${capital(sayPan(state, hot.pan))} is still on the heat. ` +
+      "See to it and end its timer, then close the session.",
+  );
 }
 
 /** Stocks, pans and notes may be seen to before the stream; what dyes the yarn may not. */

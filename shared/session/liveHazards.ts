@@ -8,7 +8,7 @@ const hotCelsius = 50;
 
 /**
  * Hazards of all that is under way: the step that is next, what was done last, and every pan that
- * is heating. The most urgent first.
+ * is heating. A session cannot be closed while one is. The most urgent first.
  */
 export function liveHazards(state: State, current: Step | null): readonly Hazard[] {
   if (state.phase !== "live") return [];

@@ -7,6 +7,19 @@ function isObject(value: Json | undefined): value is JsonObject {
   return typeof value === "object" && value !== null && !Array.isArray(value);
 }
 
+/** Own members only: "__proto__" and the like may be keys as any other. */
+function memberOf(object: JsonObject, key: string): Json | undefined {
+  return Object.hasOwn(object, key) ? object[key] : undefined;
+}
+
+/** Sets a member; plain assignment to "__proto__" would change the object's nature instead. */
+function put(object: JsonObject, key: string, value: Json): void {
+  if (key !== "__proto__") object[key] = value;
+  else Object.defineProperty(object, key, { value, ...plain });
+}
+
+const plain = { enumerable: true, writable: true, configurable: true };
+
 function same(a: Json, b: Json): boolean {
   if (a === b) return true;
   if (Array.isArray(a) && Array.isArray(b)) {
@@ -17,7 +30,7 @@ function same(a: Json, b: Json): boolean {
   return (
     keys.length === Object.keys(b).length &&
     keys.every((key) => {
-      const other = b[key];
+      const other = memberOf(b, key);
       return other !== undefined && same(a[key] as Json, other);
     })
   );
@@ -32,12 +45,12 @@ export function patchOf(before: Json, after: Json): Json | undefined {
   if (!isObject(before) || !isObject(after)) return same(before, after) ? undefined : after;
   const patch: JsonObject = {};
   for (const [key, value] of Object.entries(after)) {
-    const was = before[key];
+    const was = memberOf(before, key);
     const change = was === undefined ? value : patchOf(was, value);
-    if (change !== undefined) patch[key] = change;
+    if (change !== undefined) put(patch, key, change);
   }
   for (const key of Object.keys(before)) {
-    if (after[key] === undefined) patch[key] = null;
+    if (!Object.hasOwn(after, key)) put(patch, key, null);
   }
   return Object.keys(patch).length === 0 ? undefined : patch;
 }
@@ -48,11 +61,7 @@ export function merge(target: Json | undefined, patch: Json): Json {
   const merged: JsonObject = isObject(target) ? { ...target } : {};
   for (const [key, value] of Object.entries(patch)) {
     if (value === null) delete merged[key];
-    else {
-      // A plain assignment to "__proto__" would change the object's nature, not its contents.
-      const entry = { value: merge(merged[key], value), enumerable: true };
-      Object.defineProperty(merged, key, { ...entry, writable: true, configurable: true });
-    }
+    else put(merged, key, merge(memberOf(merged, key), value));
   }
   return merged;
 }

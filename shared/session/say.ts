@@ -1,4 +1,5 @@
-import { showMass, showStrength, showVolume } from "../dye/display.ts";
+import type { VolumeAmount } from "../dye/amount.ts";
+import { showCount, showMass, showStrength, showVolume } from "../dye/display.ts";
 import { strengthPct } from "../dye/strength.ts";
 import { leftUl, totalUg } from "../dye/vessel.ts";
 import type { Act, Entry } from "./act.ts";
@@ -30,8 +31,13 @@ export function saySource(state: State, source: Pour["source"], strength?: numbe
 
 export function sayAmount(source: Pour["source"]): string {
   const figure =
-    source.from === "vessel" ? showVolume(source.amount.volumeUl) : showMass(source.amount.massUg);
+    source.from === "vessel" ? sayDrawn(source.amount) : showMass(source.amount.massUg);
   return source.amount.how === "measured" ? figure : `about ${figure}`;
+}
+
+/** What was counted is said as it was counted. */
+function sayDrawn({ drops, volumeUl }: VolumeAmount): string {
+  return drops === undefined ? showVolume(volumeUl) : showCount(drops, "drop");
 }
 
 /** "12 mL Saltmarsh 1 % into pan A". */
@@ -80,7 +86,7 @@ export function sayAct(state: State, act: Act): string {
     case "pour":
       return sayPour(state, act.pour);
     case "add":
-      return `${sayAddition(act.amount)} ${act.label} into ${sayPan(state, act.pan)}`;
+      return `${sayAddition(act.amount)} ${sayLabel(act.label)} into ${sayPan(state, act.pan)}`;
     case "skip":
       return `skipped ${sayStep(state, act.step)}`;
     case "mix":
@@ -110,19 +116,30 @@ export function sayAct(state: State, act: Act): string {
     case "timerStart":
       return `${sayHeating(act.how)} ${sayPan(state, act.pan)}, ${sayMinutes(act.seconds)}`;
     case "timerExtend":
-      return `${sayMinutes(act.seconds)} more`;
+      return `${sayMinutes(act.seconds)} more for ${sayTimer(state, act.timer)}`;
     case "timerStop":
-      return "timer ended";
+      return `ended ${sayTimer(state, act.timer)}`;
     case "note":
       return act.seen === "private" ? "a private note" : "a note";
   }
+}
+
+/** "the steam of pan A". */
+function sayTimer(state: State, id: Id): string {
+  const timer = state.bench.timers[id];
+  return timer ? `the ${sayHeating(timer.how)} of ${sayPan(state, timer.pan)}` : "a timer";
+}
+
+/** A label as it was written by hand, with its percent sign kept from being torn off. */
+function sayLabel(label: string): string {
+  return label.replaceAll(" %", "\u202f%");
 }
 
 function sayStep(state: State, id: Id): string {
   const step: Step | undefined = state.setup.steps.find((step) => step.id === id);
   if (!step) return id;
   if (step.kind === "pour") return sayPour(state, step.pour);
-  if (step.kind === "add") return `${step.label} into ${sayPan(state, step.pan)}`;
+  if (step.kind === "add") return `${sayLabel(step.label)} into ${sayPan(state, step.pan)}`;
   return `${sayHeating(step.how)} ${sayPan(state, step.pan)}`;
 }
 

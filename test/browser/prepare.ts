@@ -1,3 +1,4 @@
+import { buildIfStale } from "../../tools/build.mjs";
 import { browsers, packaged, skippedBrowsers } from "./launch.ts";
 import { unpackBrowser } from "./unpack.ts";
 
@@ -9,5 +10,6 @@ export async function setup(): Promise<void> {
       `SKIPPED: ${skipped}, which run on Linux x64 only. Testing in the installed Chrome.`,
     );
   }
+  await buildIfStale();
   if (packaged) for (const { name } of browsers) await unpackBrowser(name);
 }

@@ -8,7 +8,7 @@ const nep = (name: string, hex: string, takesDye = false) => ({
   colour: yarnSeen(typed(hex)),
   takesDye,
 });
-const blackNep = nep("soot", "#26262a");
+const blackNep = nep("soot", "#141d2b");
 const whiteNep = nep("chalk", "#f5f2ea");
 
 describe("flecks", () => {

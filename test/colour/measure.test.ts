@@ -22,9 +22,9 @@ test("a dose lies between the measurable doses around it, whole marks apart", ()
 });
 
 test("a small dose is measured from a dilution, within 5 %", () => {
-  const [low, high] = dosesAround(0.006, means);
+  const [low, high] = dosesAround(0.0063, means);
   expect(high?.factor).toBeGreaterThan(1);
-  expect((high?.depthPct ?? 0) - (low?.depthPct ?? 0)).toBeLessThanOrEqual(0.1 * 0.006 + 1e-12);
+  expect((high?.depthPct ?? 0) - (low?.depthPct ?? 0)).toBeLessThanOrEqual(0.1 * 0.0063 + 1e-12);
 });
 
 test("without dilution a small dose is said to be too fine", () => {

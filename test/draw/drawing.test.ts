@@ -36,7 +36,7 @@ describe("the drawings", () => {
   });
 
   it("take the colour of the text around them where they are cautions", () => {
-    expect(markup(h(CautionMark, { subject: "steam" }))).toContain('stroke="currentColor"');
+    expect(markup(h(CautionMark, { hazard: "steam" }))).toContain('stroke="currentColor"');
   });
 
   it("keep the arrow itself in the text", () => {

@@ -1,6 +1,7 @@
 import type { ComponentChildren } from "preact";
+import { HAZARDS } from "../../shared/cautions/hazards.ts";
 import { Arrow } from "../../shared/draw/Arrow.tsx";
-import { CautionMark, type CautionSubject } from "../../shared/draw/CautionMark.tsx";
+import { CautionMark } from "../../shared/draw/CautionMark.tsx";
 import { DippedStrip } from "../../shared/draw/DippedStrip.tsx";
 import { GraduatedRule } from "../../shared/draw/GraduatedRule.tsx";
 import { Hank } from "../../shared/draw/Hank.tsx";
@@ -26,16 +27,6 @@ const EDGES = [
   ["nearly white", "#f4f0e8"],
   ["nearly black", "#14161a"],
 ] as const;
-const SUBJECTS: readonly CautionSubject[] = [
-  "powder",
-  "acid",
-  "steam",
-  "hot",
-  "waste-water",
-  "dye-only-vessels",
-  "children-and-pets",
-];
-
 const FADE: readonly HankLook[] = [
   { label: "1", fill: 0.15, dyedHex: "#d39a2c", undyedHex: UNDYED },
   { label: "2", fill: 0.7, dyedHex: "#96502f", undyedHex: UNDYED },
@@ -236,11 +227,11 @@ function Everything(props: { tone: Tone }) {
         ))}
       </Row>
       <Row gap={36}>
-        {SUBJECTS.map((subject) => (
-          <CautionMark key={subject} subject={subject} />
+        {HAZARDS.map((hazard) => (
+          <CautionMark key={hazard} hazard={hazard} />
         ))}
-        {SUBJECTS.map((subject) => (
-          <CautionMark key={subject} subject={subject} size={80} />
+        {HAZARDS.map((hazard) => (
+          <CautionMark key={hazard} hazard={hazard} size={80} />
         ))}
       </Row>
     </div>
@@ -279,7 +270,7 @@ function OverVideo() {
   return (
     <Video>
       <div style="position: absolute; left: 96px; bottom: 320px; background: var(--caution); color: var(--ink); display: flex; gap: 20px; align-items: center; padding: 14px 28px; font-size: 40px; font-weight: 640">
-        <CautionMark subject="steam" size={56} /> Steam burns: lift the lid away from you
+        <CautionMark hazard="steam" size={56} /> Steam burns: lift the lid away from you
       </div>
       <div style="position: absolute; left: 96px; right: 96px; bottom: 54px; height: 250px; background: var(--ink); color: var(--wool); display: flex; align-items: center; gap: 40px; padding: 0 32px">
         <DippedStrip

@@ -2,6 +2,7 @@ import type { Browser } from "playwright-core";
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from "vitest";
 import { browsers, launchBrowser } from "../browser/launch.ts";
 import { House } from "../overlay/house.ts";
+import { endTimers } from "../scenario/desk.ts";
 import { Phone, type Size, sizes } from "./phone.ts";
 
 let browser: Browser;
@@ -61,6 +62,7 @@ describe.each(Object.keys(sizes) as Size[])("on the screen of a %s", (size) => {
     await phone.page.getByText("Waiting, now").waitFor();
     await phone.shot(`follow-rest-${size}`);
     expect(await phone.violations()).toEqual([]);
+    for (const end of endTimers(house.state)) await house.does(end);
     await house.does({ type: "close" });
     await phone.page.getByText("Closed. All 15 pours are here.").waitFor();
     await phone.shot(`follow-closed-${size}`);

@@ -273,6 +273,8 @@ describe("whatever the fibre and the stock", () => {
         for (const pour of poursOf(view)) {
           // One skein at a time, so that what each got can be worked back by itself.
           for (const [skein, dose] of Object.entries(pour.doses)) {
+            // Less than a microgram was its share: there is nothing to scale.
+            if (totalUg(dose.dyes) === 0) continue;
             const [part] = ownPour({ ...pour, doses: { [skein]: dose } }, terms, view).parts;
             const ratio = terms.skeins[skein];
             if (!part || !ratio) throw new Error("the pour is gone");

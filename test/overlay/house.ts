@@ -37,11 +37,12 @@ export class House {
       forceNew: true,
     });
     const house = new House(running, folder, token, desk);
-    await new Promise<void>((ready) => {
-      desk.on("state", ({ state }) => {
-        house.state = state;
-        ready();
-      });
+    const greeted = Promise.all([
+      new Promise<void>((ready) => desk.once("state", () => ready())),
+      new Promise<void>((ready) => desk.once("presence", () => ready())),
+    ]);
+    desk.on("state", ({ state }) => {
+      house.state = state;
     });
     desk.on("events", ({ session, events }) => {
       if (house.state.session !== session) return;
@@ -52,6 +53,7 @@ export class House {
     desk.on("presence", (presence) => {
       house.presence = presence;
     });
+    await greeted;
     if (sheet !== undefined) await house.put(sheet);
     return house;
   }
@@ -62,6 +64,11 @@ export class House {
 
   get overlay(): string {
     return `${this.running.address}/overlay`;
+  }
+
+  /** The controller's address with a code that pairs whoever opens it first. */
+  get controller(): string {
+    return `${this.running.address}/controller#pair=${this.running.pairingCode()}`;
   }
 
   /** Puts a new session from a pour sheet on the bench. */
@@ -120,6 +127,11 @@ export class House {
     const current = currentStep(this.state);
     if (!current) throw new Error("All steps are done.");
     return this.does({ type: "advance", expect: current.id });
+  }
+
+  /** Does all steps that come before this one. */
+  async until(step: string): Promise<void> {
+    while (currentStep(this.state)?.id !== step) await this.advance();
   }
 
   /** Makes another step the current one. */

@@ -38,22 +38,34 @@ describe.each(browsers)("the broadcast page over time in $label", ({ name }) => 
     await house.isShown();
     expect(house.presence.overlaySeq).toBe(seq);
     const heard = house.presence.overlayHeardAt ?? 0;
-    await pause(3_600);
-    expect(house.presence.overlayHeardAt ?? 0).toBeGreaterThan(heard + 2_500);
+    await pause(3_900);
+    expect(house.presence.overlayHeardAt ?? 0).toBeGreaterThan(heard);
   });
 
   test("keeps a caution until it can have been read, though its step went by at once", async () => {
     await page.waitForSelector(".cautions", { state: "detached" });
+    const lasted = page.evaluate(
+      () =>
+        new Promise<number>((done) => {
+          let since: number | null = null;
+          const look = () => {
+            const there = document.querySelector(".cautions") !== null;
+            const now = performance.now();
+            if (there) since ??= now;
+            if (!there && since !== null) done(now - since);
+            else requestAnimationFrame(look);
+          };
+          look();
+        }),
+    );
     await house.choose(1);
     await page.waitForSelector('[data-hazard="acid"]');
-    const start = Date.now();
     await house.choose(2);
     await house.isShown();
-    expect(await words(page, ".cautions")).toBe(`${CAUTIONS.acid.line} ${shortDeferral}`);
-    await page.waitForSelector(".cautions", { state: "detached" });
-    const time = Date.now() - start;
-    expect(time).toBeGreaterThan(readMs(`${CAUTIONS.acid.line} ${shortDeferral}`) - 100);
-    expect(time).toBeLessThan(readMs(`${CAUTIONS.acid.line} ${shortDeferral}`) + 1_000);
+    const said = `${CAUTIONS.acid.line} ${shortDeferral}`;
+    expect(await words(page, ".cautions")).toBe(said);
+    expect(await lasted).toBeGreaterThan(readMs(said) - 50);
+    expect(await lasted).toBeLessThan(readMs(said) + 1_500);
   });
 
   test("does not strobe when it is shown and hidden twenty times a second", async () => {

@@ -128,8 +128,12 @@ export async function measure(page: Page): Promise<Measured> {
 
 /** Waits until nothing moves any more and the next view is painted. */
 async function settled(page: Page): Promise<void> {
-  await page.waitForFunction(() => document.getAnimations().length === 0);
-  await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => setTimeout(done))));
+  const frame = () => new Promise((done) => requestAnimationFrame(() => setTimeout(done)));
+  do {
+    await page.waitForFunction(() => document.getAnimations().length === 0);
+    await page.evaluate(frame);
+    // A view that arrived just now begins to move only with its first frame.
+  } while (await page.evaluate(() => document.getAnimations().length > 0));
 }
 
 /** What of the rules for text over video is broken, in words; empty when all is well. */

@@ -1,6 +1,7 @@
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { browsers, launchBrowser, shot } from "../browser/launch.ts";
+import { endTimers } from "../scenario/desk.ts";
 import { House, pause } from "./house.ts";
 import { faults, measure, words } from "./measure.ts";
 import { inkOf, photograph } from "./pictures.ts";
@@ -246,6 +247,7 @@ describe.each(browsers)("the broadcast page in $label", ({ name }) => {
   });
 
   test("says when the session is done, with the cautions gone once they were read", async () => {
+    for (const end of endTimers(house.state)) await house.does(end);
     await house.does({ type: "close" });
     await painted("closed");
     expect(await words(page)).toContain("Done, 2 pours made Harbour at dusk");

@@ -93,3 +93,10 @@ export function pourOf(vessel: string, volumeUl: number, more: Partial<PourWish>
     ...more,
   };
 }
+
+/** What ends every timer that runs, so that the session can be closed. */
+export function endTimers(state: State): Command[] {
+  return Object.values(state.bench.timers)
+    .filter((timer) => timer.stoppedAt === null)
+    .map((timer) => ({ type: "timerStop", timer: timer.id }));
+}

@@ -7,7 +7,7 @@ import { openRecord } from "../../server/record/record.ts";
 import type { Command } from "../../shared/session/command.ts";
 import { allParts, currentStep } from "../../shared/session/state.ts";
 import { publicView } from "../../shared/session/views/publicView.ts";
-import { harbourSheet, pourOf, setupOf } from "../scenario/desk.ts";
+import { endTimers, harbourSheet, pourOf, setupOf } from "../scenario/desk.ts";
 import { type BenchClient, dataFolder, foldOf, House, liveHouse, pause, until } from "./house.ts";
 
 let house: House;
@@ -521,6 +521,7 @@ describe("in all that viewers receive of a whole session", () => {
     }
     expect(steps).toBeGreaterThanOrEqual(22);
     await tap({ type: "show", view: "recap", parts: allParts });
+    for (const end of endTimers(bench.known())) await tap(end);
     const last = await tap({ type: "close" });
     await until(
       () =>

@@ -1,3 +1,4 @@
+import { spawn } from "node:child_process";
 import { createHash } from "node:crypto";
 import {
   chmodSync,
@@ -380,6 +381,34 @@ describe("a start that cannot be says so in one sentence and overwrites nothing"
 });
 
 describe("an end that was asked for", () => {
+  it.skipIf(process.platform === "win32")(
+    "of npm, whose shell keeps the signal to itself, ends the server too",
+    async () => {
+      const port = await freePort();
+      const command = `"${process.execPath}" "${script}" --port ${port} --host 127.0.0.1 --data "${data}"; true`;
+      const shell = spawn("sh", ["-c", command], {
+        stdio: "ignore",
+        env: { ...process.env, npm_lifecycle_event: "start" },
+      });
+      await untilHealthy(`http://127.0.0.1:${port}`);
+      shell.kill("SIGTERM");
+      const answers = () =>
+        fetch(`http://127.0.0.1:${port}/api/health`).then(
+          () => true,
+          () => false,
+        );
+      let still = true;
+      for (let tries = 100; tries > 0 && still; tries -= 1) {
+        await pause(100);
+        still = await answers();
+      }
+      expect(still).toBe(false);
+      // Nobody holds the record any more.
+      openRecord(data).close();
+    },
+    30_000,
+  );
+
   it("lets everybody go, closes the record and ends at once", async () => {
     for (const signal of ["SIGTERM", "SIGINT"] as const) {
       const server = runOn(data);

@@ -80,6 +80,12 @@ describe("what viewers may see", () => {
     const hazards = publicView(desk.state).hazards;
     expect(hazards).toContain("steam");
     expect(hazards).toContain("acid");
+    expect(desk.refusal({ type: "close" })).toEqual({
+      code: "stillHeating",
+      say: "Pan A is still on the heat. See to it and end its timer, then close the session.",
+    });
+    const [timer = ""] = Object.keys(publicView(desk.state).timers);
+    desk.must({ type: "timerStop", timer });
     desk.must({ type: "close" });
     expect(publicView(desk.state).hazards).toEqual([]);
   });

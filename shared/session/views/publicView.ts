@@ -2,7 +2,7 @@ import type { Hazard } from "../../cautions/hazards.ts";
 import { predictHex } from "../../colour/predict.ts";
 import { depthPct, localDepthPct } from "../../dye/depth.ts";
 import { strengthPct } from "../../dye/strength.ts";
-import { type DyeMasses, totalUg } from "../../dye/vessel.ts";
+import { type DyeMasses, shareLiquor, totalUg } from "../../dye/vessel.ts";
 import type { Look } from "../act.ts";
 import type { BenchTimer, Poured } from "../bench.ts";
 import type { OverlayParts, OverlayView } from "../event.ts";
@@ -343,30 +343,30 @@ type PublicStepKind = PublicStep extends infer S
 function plannedPour(state: State, step: Extract<Step, { kind: "pour" }>): PublicPour {
   const pour = pourNow(state, step);
   const dyes = offeredDyes(state, pour);
-  const parts = pour.shares.reduce((sum, share) => sum + share.parts, 0);
+  const weights = pour.shares.map((share) => share.parts);
+  const parts = weights.reduce((sum, weight) => sum + weight, 0);
+  const shares = parts === 0 ? [] : shareLiquor({ volumeUl: 0, dyes }, weights);
   const doses: Record<Id, PublicDose> = {};
-  for (const { skein, parts: own } of pour.shares) {
+  pour.shares.forEach(({ skein, parts: own }, i) => {
     const there = state.bench.skeins[skein];
-    if (!there) continue;
-    const mine = mapValues(dyes, (ug) => Math.round((ug * own) / parts));
-    const beforePct = depthPct(totalUg(there.dyes), there.skein.massUg);
-    doses[skein] = dose(mine, there.skein.massUg, beforePct, pour.coverage);
-  }
+    if (!there) return;
+    // Depth is told from the exact share, so that like skeins are told alike: the microgram that
+    // sharing out cannot split goes to some of them only when the pour is made.
+    const dyeUg = (totalUg(dyes) * own) / parts;
+    const { massUg } = there.skein;
+    const beforePct = depthPct(totalUg(there.dyes), massUg);
+    doses[skein] = {
+      dyes: shares[i]?.dyes ?? {},
+      beforePct,
+      afterPct: beforePct + depthPct(dyeUg, massUg),
+      localPct: localDepthPct(dyeUg, massUg, pour.coverage),
+    };
+  });
   return { ...pourFacts(state, pour, dyes), doses, ...bathDyes(doses, dyes) };
 }
 
 function bathDyes(doses: PublicPour["doses"], dyes: DyeMasses): { bathDyes?: DyeMasses } {
   return Object.keys(doses).length === 0 ? { bathDyes: dyes } : {};
-}
-
-function dose(dyes: DyeMasses, fibreUg: number, beforePct: number, coverage: number): PublicDose {
-  const ug = totalUg(dyes);
-  return {
-    dyes,
-    beforePct,
-    afterPct: beforePct + depthPct(ug, fibreUg),
-    localPct: localDepthPct(ug, fibreUg, coverage),
-  };
 }
 
 /** Dye that a pour would bring at the bottle's strength, µg. */

@@ -1,8 +1,9 @@
 import { readFileSync } from "node:fs";
 import { availableParallelism, cpus, loadavg } from "node:os";
+import { quantile } from "../quantile.ts";
 import { fadeRatios } from "./fade.ts";
 import { matchTargets, raceTargets } from "./match.ts";
-import { mixErrors, quantile, type Spread, spreadOf } from "./mix.ts";
+import { mixErrors, type Spread, spreadOf } from "./mix.ts";
 import { type DyedYarns, dyedYarns, MAKINGS, readYarns } from "./spectra.ts";
 
 const asJson = process.argv.includes("--json");

@@ -2,7 +2,8 @@ import { nelderMead } from "fmin/index.js";
 import { match, search } from "../../../shared/colour/match.ts";
 import { Trial } from "../../../shared/colour/trial.ts";
 import { chance } from "../../record/chance.ts";
-import { quantile } from "./mix.ts";
+import { quantile } from "../quantile.ts";
+
 import { shelfOf, targetOf } from "./shelf.ts";
 
 const DYES = 40;

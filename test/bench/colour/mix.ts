@@ -10,6 +10,7 @@ import { calibrate } from "../../../shared/colour/swatch.ts";
 import { type Lab, labOfXyz, shownXyz } from "../../../shared/colour/tone.ts";
 import { refused } from "../../../shared/dye/refusal.ts";
 import { chance } from "../../record/chance.ts";
+import { quantile } from "../quantile.ts";
 import type { DyedYarns } from "./spectra.ts";
 
 export type Spread = { median: number; p95: number };
@@ -67,11 +68,6 @@ export function mixErrors({ undyed, dyed }: DyedYarns, pairs: number, seed: numb
 
 export function spreadOf(values: readonly number[]): Spread {
   return { median: quantile(values, 0.5), p95: quantile(values, 0.95) };
-}
-
-export function quantile(values: readonly number[], share: number): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  return sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))] ?? Number.NaN;
 }
 
 function labOf(reflectance: Spectrum): Lab {
