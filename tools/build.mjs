@@ -1,7 +1,15 @@
 // Builds the server and the pages into dist/. Whether that is needed is found out without esbuild,
 // which takes longer to load than the whole answer.
 import { createHash } from "node:crypto";
-import { existsSync, mkdtempSync, readdirSync, readFileSync, renameSync, rmSync } from "node:fs";
+import {
+  chmodSync,
+  existsSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+} from "node:fs";
 import { mkdir, readFile, writeFile } from "node:fs/promises";
 import { basename, join } from "node:path";
 import { fileURLToPath } from "node:url";
@@ -80,6 +88,8 @@ export async function build(folder = root) {
       if (part.status === "rejected") throw part.reason;
     }
     await writeFile(join(made, "stamp"), stamp);
+    // A temporary folder is its maker's alone; a built server may be run by another user.
+    chmodSync(made, 0o755);
     takePlace(made, join(folder, "dist"));
   } finally {
     rmSync(made, { recursive: true, force: true });

@@ -1,6 +1,7 @@
 import { useState } from "preact/hooks";
 import { hazardsOf } from "../../shared/cautions/hazards.ts";
 import { showVolume } from "../../shared/dye/display.ts";
+import { isHot } from "../../shared/session/liveHazards.ts";
 import { sayPan } from "../../shared/session/say.ts";
 import { Action } from "./Action.tsx";
 import type { BathFormProps } from "./bathForm.ts";
@@ -9,16 +10,13 @@ import { Choice } from "./Choice.tsx";
 import { Form } from "./Form.tsx";
 import { useAct } from "./useAct.ts";
 
-/** Water at this temperature scalds within a minute or so; common practice, no source. */
-const hotCelsius = 50;
-
 /** What becomes of a bath: kept for another skein, or tipped. */
 export function BathEnd({ state, pan, head }: BathFormProps) {
   const { said, busy, act, refusalOf, clear } = useAct();
   const [fate, setFate] = useState<"kept" | "tipped" | null>(null);
   const command = fate === null ? null : ({ type: "bath", pan, fate } as const);
   const there = state.bench.pans[pan];
-  const hot = (there?.celsius ?? 0) >= hotCelsius;
+  const hot = isHot(state, pan);
   const send = async () => {
     if (command && (await act(command, `Bath of ${sayPan(state, pan)} is ${command.fate}.`))) {
       setFate(null);

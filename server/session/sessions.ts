@@ -131,6 +131,15 @@ export class Sessions {
     at: number,
     decided: (state: State, tapAt: number) => Decision,
   ): Answer {
+    return this.written(() => this.take(id, session, at, decided));
+  }
+
+  private take(
+    id: string,
+    session: string,
+    at: number,
+    decided: (state: State, tapAt: number) => Decision,
+  ): Answer {
     const first = this.record.answer(id);
     if (first) return first;
     const state = this.state(session);
@@ -139,10 +148,8 @@ export class Sessions {
     const tapAt = at > serverAt + aheadMs ? serverAt : at;
     const decision = decided(state, tapAt);
     if (!decision.ok) {
-      return this.written(() => {
-        this.record.refuse(session, id, decision);
-        return decision;
-      });
+      this.record.refuse(session, id, decision);
+      return decision;
     }
     const events = decision.events.map((event, i) => ({
       seq: state.seq + 1 + i,
@@ -152,27 +159,38 @@ export class Sessions {
     }));
     const next = events.reduce(step, state);
     const answer: Answer = { ok: true, session, seq: next.seq };
-    return this.written(() => {
-      this.record.append(session, state.seq, id, tapAt, serverAt, decision.events, answer);
-      this.states.set(session, next);
-      this.tell({ kind: "events", session, events, state: next });
-      return answer;
-    });
+    this.record.append(session, state.seq, id, tapAt, serverAt, decision.events, answer);
+    this.states.set(session, next);
+    this.tell({ kind: "events", session, events, state: next });
+    return answer;
   }
 
-  /** A disk that refuses is said to the dyer; what was not written did not happen. */
+  /**
+   * A disk that refuses is said to the dyer, and so is a failure of ours: what was not written did
+   * not happen, and one command that fails must not end the session for everybody.
+   */
   private written(work: () => Answer): Answer {
     try {
       return work();
     } catch (error) {
-      if (error instanceof RecordProblem)
+      if (error instanceof RecordProblem) {
         return { ok: false, code: error.code, say: error.message };
-      throw error;
+      }
+      console.error(error);
+      const say = "Pourside failed at this, and wrote nothing. Try again.";
+      return { ok: false, code: "failed", say };
     }
   }
 
   private tell(happening: Happening): void {
-    for (const listener of this.listeners) listener(happening);
+    for (const listener of this.listeners) {
+      try {
+        listener(happening);
+      } catch (error) {
+        // What happened is on disk by now; who could not be told of it must not undo that.
+        console.error(error);
+      }
+    }
   }
 }
 

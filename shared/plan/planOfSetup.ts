@@ -1,4 +1,4 @@
-import type { Id, Setup, Step } from "../session/setup.ts";
+import type { Setup, Step } from "../session/setup.ts";
 import type { Shelf } from "../shelf/shelf.ts";
 import { type Plan, type PlanStep, usualWorkroom, type Workroom } from "./plan.ts";
 
@@ -37,7 +37,7 @@ export function planOfSetup(
       ...USUAL_PAN,
       water: { by: "volume", volumeUl: waterUl },
     })),
-    steps: setup.steps.map((step) => planStep(step, setup)),
+    steps: setup.steps.map(planStep),
     setOut: Object.keys(setup.stocks),
     presetsUl: setup.presetsUl,
     workroom,
@@ -45,7 +45,7 @@ export function planOfSetup(
   return { plan, shelf };
 }
 
-function planStep(step: Step, setup: Setup): PlanStep {
+function planStep(step: Step): PlanStep {
   const common = { id: step.id, onAir: true, seconds: null };
   switch (step.kind) {
     case "add": {
@@ -73,7 +73,7 @@ function planStep(step: Step, setup: Setup): PlanStep {
               ? { from: "stock", stock: source.vessel }
               : { from: "powder", dye: source.dye },
           pan,
-          over: wholePan(setup, pan, shares) ? "all" : shares.map((share) => ({ ...share })),
+          over: step.whole ? "all" : shares.map((share) => ({ ...share })),
           amount: planAmount(source),
           technique,
           coverage,
@@ -94,15 +94,4 @@ function planAmount(
   return drops === undefined
     ? { by: "volume", volumeUl, how, plusMinusUl }
     : { by: "drops", drops, dropUl: volumeUl / drops };
-}
-
-function wholePan(setup: Setup, pan: Id, shares: Pouring["shares"]): boolean {
-  const there = Object.values(setup.skeins).filter((skein) => skein.pan === pan);
-  return (
-    there.length === shares.length &&
-    there.every((skein, at) => {
-      const share = shares[at];
-      return share?.skein === skein.id && share.parts === skein.massUg;
-    })
-  );
 }

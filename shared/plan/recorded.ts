@@ -103,7 +103,12 @@ const setupSchema = z.strictObject({
   steps: z
     .array(
       z.discriminatedUnion("kind", [
-        z.strictObject({ id: idSchema, kind: z.literal("pour"), pour: pourSchema }),
+        z.strictObject({
+          id: idSchema,
+          kind: z.literal("pour"),
+          pour: pourSchema,
+          whole: z.boolean().exactOptional(),
+        }),
         z.strictObject({ id: idSchema, kind: z.literal("add"), ...additionFields }),
         z.strictObject({
           id: idSchema,
@@ -156,7 +161,12 @@ const actSchema = z.discriminatedUnion("kind", [
     reason: text,
   }),
   z.strictObject({ kind: z.literal("skeinNew"), skein: skeinSchema }),
-  z.strictObject({ kind: z.literal("skeinMove"), skein: idSchema, to: idSchema.nullable() }),
+  z.strictObject({
+    kind: z.literal("skeinMove"),
+    skein: idSchema,
+    from: idSchema.exactOptional(),
+    to: idSchema.nullable(),
+  }),
   z.strictObject({ kind: z.literal("panNew"), pan: panSchema }),
   z.strictObject({ kind: z.literal("temperature"), pan: idSchema, celsius: z.number() }),
   z.strictObject({

@@ -230,7 +230,8 @@ class Walking {
     } else if (pan && step.kind === "pour") {
       seconds = step.seconds ?? this.pace.pourSeconds;
       const pour = this.pour(step, pan);
-      if (pour) entering = { id: step.id, kind: "pour", pour };
+      const whole = step.pour.over === "all" ? { whole: true } : {};
+      if (pour) entering = { id: step.id, kind: "pour", pour, ...whole };
     } else if (pan && step.kind === "add") {
       seconds = step.seconds ?? this.pace.addSeconds;
       entering = this.addition(step, pan);

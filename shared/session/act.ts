@@ -36,7 +36,7 @@ export type Act =
     }
   | { kind: "correct"; act: number; to: Replacement; reason: string }
   | { kind: "skeinNew"; skein: Skein }
-  | { kind: "skeinMove"; skein: Id; to: Id | null }
+  | { kind: "skeinMove"; skein: Id; from?: Id; to: Id | null }
   | { kind: "panNew"; pan: Pan }
   | { kind: "temperature"; pan: Id; celsius: number }
   | { kind: "look"; pan: Id; look: Look }

@@ -72,6 +72,8 @@ export type BenchPan = {
   bathPlusMinusUg: DyeMasses;
   additions: readonly PanAddition[];
   celsius: number | null;
+  /** True from its first heat until it was noted to be cool, rested or tipped. */
+  hot: boolean;
   look: Look | null;
   fate: "kept" | "tipped" | null;
 };
@@ -112,9 +114,17 @@ export type Bench = {
 };
 
 /** What is wrong with a list of acts: the act that cannot be, and why. */
-export type BenchProblem = { act: number; code: "overdrawn"; vessel: Id; leftUl: number };
+export type BenchProblem = {
+  act: number;
+  code: "overdrawn" | "noLiquid" | "tooStrong";
+  vessel: Id;
+  leftUl: number;
+};
 
 const none: DyeMasses = {};
+
+/** Water at this temperature scalds within a minute or so; common practice, no source. */
+export const hotCelsius = 50;
 const nothing: Liquor = { volumeUl: 0, dyes: none };
 
 export function benchOf(setup: Setup): Bench {
@@ -248,7 +258,7 @@ export function applyAct(bench: Bench, entry: Entry, truth?: Truth): BenchProble
       bench.pans[act.pan.id] = benchPan(act.pan);
       return null;
     case "temperature":
-      return changePan(bench, act.pan, { celsius: act.celsius });
+      return changePan(bench, act.pan, { celsius: act.celsius, hot: act.celsius >= hotCelsius });
     case "look":
       return changePan(bench, act.pan, { look: act.look });
     case "bath":
@@ -266,7 +276,7 @@ export function applyAct(bench: Bench, entry: Entry, truth?: Truth): BenchProble
         startedAt: entry.at,
         stoppedAt: null,
       };
-      return null;
+      return how === "rest" ? null : changePan(bench, pan, { hot: true });
     }
     case "timerExtend": {
       const timer = bench.timers[act.timer];
@@ -277,8 +287,9 @@ export function applyAct(bench: Bench, entry: Entry, truth?: Truth): BenchProble
     }
     case "timerStop": {
       const timer = bench.timers[act.timer];
-      if (timer) bench.timers[act.timer] = { ...timer, stoppedAt: entry.at };
-      return null;
+      if (!timer) return null;
+      bench.timers[act.timer] = { ...timer, stoppedAt: entry.at };
+      return timer.how === "rest" ? changePan(bench, timer.pan, { hot: false }) : null;
     }
     case "note":
       bench.notes.push({ act: entry.seq, at: entry.at, text: act.text, seen: act.seen });
@@ -298,6 +309,7 @@ function benchPan(pan: Pan): BenchPan {
     bathPlusMinusUg: none,
     additions: [],
     celsius: null,
+    hot: false,
     look: null,
     fate: null,
   };
@@ -465,12 +477,14 @@ function applyMix(
     liquor = addLiquor(liquor, drawn);
   }
   const into = bench.vessels[act.into];
-  if (into) {
-    bench.vessels[act.into] = { ...into, vessel: pourIn(into.vessel, liquor) };
-  } else if (act.made) {
-    const { name, as } = act.made;
-    bench.vessels[act.into] = { id: act.into, name, as, vessel: vesselOf(liquor) };
+  const vessel = into ? pourIn(into.vessel, liquor) : vesselOf(liquor);
+  const problem = { act: seq, vessel: act.into, leftUl: vessel.madeUl };
+  if (vessel.madeUl === 0) return { ...problem, code: "noLiquid" };
+  if (strengthPct(totalUg(vessel.madeUg), vessel.madeUl) > 100) {
+    return { ...problem, code: "tooStrong" };
   }
+  if (into) bench.vessels[act.into] = { ...into, vessel };
+  else if (act.made) bench.vessels[act.into] = { id: act.into, ...act.made, vessel };
   return null;
 }
 
@@ -499,6 +513,7 @@ function endBath(bench: Bench, id: Id, fate: "kept" | "tipped"): null {
     bathPlusMinusUg: none,
     look: null,
     celsius: null,
+    hot: false,
     additions: [],
   });
 }

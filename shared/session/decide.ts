@@ -1,14 +1,13 @@
 import { settle } from "../dye/amount.ts";
-import { showStrength, showVolume } from "../dye/display.ts";
+import { showVolume } from "../dye/display.ts";
 import type { Refusal } from "../dye/refusal.ts";
-import { strengthPct } from "../dye/strength.ts";
 import { leftUl, totalUg } from "../dye/vessel.ts";
 import type { Act, Entry, Replacement, StepAmount } from "./act.ts";
 import { type Bench, type BenchProblem, isProblem, replacements, replay } from "./bench.ts";
 import type { Command, PourWish } from "./command.ts";
 import type { SessionEvent } from "./event.ts";
 import { pourNow, wholePan } from "./pourNow.ts";
-import { sayLeft, sayPan, saySkein, sayVessel } from "./say.ts";
+import { sayLeft, sayName, sayPan, saySkein, sayVessel } from "./say.ts";
 import type { Id, Pour, Setup, Share, Step } from "./setup.ts";
 import { currentStep, isOpen, type State, stepAmount } from "./state.ts";
 
@@ -100,7 +99,7 @@ function decideBench(state: State, command: BenchCommand, at: number): Decision 
     case "read":
       return decideRead(state, command);
     case "undo":
-      return decideUndo(state, command.expect);
+      return decideUndo(state, command.expect, at);
     case "correct":
       return decideCorrect(state, command);
     case "skeinNew": {
@@ -121,7 +120,10 @@ function decideBench(state: State, command: BenchCommand, at: number): Decision 
       if (there.pan === to) {
         return no("same", `${capital(saySkein(state, skein))} is there already.`);
       }
-      return (to === null ? null : noPan(state, to)) ?? acted({ kind: "skeinMove", skein, to });
+      const from = there.pan === null ? {} : { from: there.pan };
+      return (
+        (to === null ? null : noPan(state, to)) ?? acted({ kind: "skeinMove", skein, ...from, to })
+      );
     }
     case "panNew":
       if (state.bench.pans[command.pan.id]) {
@@ -176,6 +178,8 @@ function decideAdjust(state: State, expect: Id, amount: StepAmount): Decision {
   if (planned?.of !== amount.of) {
     return no("otherAmount", "This step takes another kind of amount. Reload the page.");
   }
+  const doubt = amount.of === "addition" ? null : noDoubt(amount);
+  if (doubt) return doubt;
   return yes({ type: "adjusted", step: expect, amount });
 }
 
@@ -261,19 +265,11 @@ function decideMix(state: State, command: Extract<Command, { type: "mix" }>): De
   }
   const act: Act = { kind: "mix", into, parts, powder, waterUl, ...(made ? { made } : {}) };
   const mixed = benchWith(state, act);
-  return isProblem(mixed) ? shortOf(state, mixed) : (noStrength(mixed, into) ?? acted(act));
-}
-
-/** A bottle of water is no stock, and no liquid holds more dye than it weighs. */
-function noStrength(bench: Bench, id: Id): Refused | null {
-  const mixed = bench.vessels[id];
-  if (!mixed) return null;
-  const { madeUg, madeUl } = mixed.vessel;
-  const pct = strengthPct(totalUg(madeUg), madeUl);
-  if (pct === 0) return no("noDye", "There is no dye in this mix. Add stock or powder.");
-  return pct > 100
-    ? no("tooStrong", `This would be ${showStrength(pct)}, which is no liquid. Add water.`)
-    : null;
+  if (isProblem(mixed)) return sayProblem(state, mixed);
+  const dyeUg = totalUg(mixed.vessels[into]?.vessel.madeUg ?? {});
+  return dyeUg === 0
+    ? no("noDye", "There is no dye in this mix. Add stock or powder.")
+    : acted(act);
 }
 
 function decideRead(state: State, command: Extract<Command, { type: "read" }>): Decision {
@@ -290,14 +286,26 @@ function decideRead(state: State, command: Extract<Command, { type: "read" }>): 
   });
   const guessedUl = open.reduce((sum, pour) => sum + pour.volumeUl, 0);
   const bookUl = leftUl(vessel.vessel);
-  // A gram of dilute dye liquor is taken as a millilitre; common practice, no source.
-  const goneUl =
-    reading.by === "level"
-      ? bookUl + guessedUl - reading.leftUl
-      : Math.round((reading.beforeUg - reading.afterUg) / 1000);
-  const plusMinusUl =
-    reading.by === "level" ? reading.plusMinusUl : Math.ceil(reading.plusMinusUg / 1000);
-  if (open.length === 0) return decideLevel(state, id, goneUl);
+  const first = Number(open[0]?.id ?? 0);
+  const doubtUl = doubtOfOthers(state, id, reading.by === "level" ? 0 : first);
+  let goneUl: number;
+  let plusMinusUl: number;
+  if (reading.by === "level") {
+    goneUl = bookUl + guessedUl - reading.leftUl;
+    plusMinusUl = reading.plusMinusUl + doubtUl;
+    if (open.length === 0) return decideLevel(state, id, goneUl, plusMinusUl);
+  } else {
+    if (open.length === 0) {
+      return no("nothingToSettle", "No pour from it waits for a weight. Read its level instead.");
+    }
+    const others = drawnSince(state, id, first);
+    if (others === null) {
+      return no("toppedUp", "It was topped up since that pour. Read its level instead.");
+    }
+    // A gram of dilute dye liquor is taken as a millilitre; common practice, no source.
+    goneUl = Math.round((reading.beforeUg - reading.afterUg) / 1000) - others;
+    plusMinusUl = Math.ceil(reading.plusMinusUg / 1000) + doubtUl;
+  }
   if (goneUl <= 0) {
     return no(
       "nothingGone",
@@ -322,9 +330,40 @@ function decideRead(state: State, command: Extract<Command, { type: "read" }>): 
   return tryAct(state, { kind: "settle", vessel: id, by: reading.by, amounts });
 }
 
+/** What else left a bottle since its first unsettled pour, uL; `null` when it was topped up. */
+function drawnSince(state: State, id: Id, first: number): number | null {
+  let drawnUl = 0;
+  for (const { act: seq, pour } of state.bench.poured) {
+    const { source } = pour;
+    if (seq < first || source.from !== "vessel" || source.vessel !== id) continue;
+    if (source.amount.how !== "unsettled") drawnUl += source.amount.volumeUl;
+  }
+  for (const { seq, act } of state.acts) {
+    if (seq < first) continue;
+    if (act.kind === "mix" && act.into === id) return null;
+    if (act.kind === "discard" && act.vessel === id) drawnUl += act.volumeUl;
+    if (act.kind !== "mix") continue;
+    for (const part of act.parts) if (part.vessel === id) drawnUl += part.volumeUl;
+  }
+  return drawnUl;
+}
+
+/** How much in doubt the other pours from a bottle are, from an act on: it adds to a reading's own. */
+function doubtOfOthers(state: State, id: Id, first: number): number {
+  return state.bench.poured.reduce((sum, { act, pour: { source } }) => {
+    const other = source.from === "vessel" && source.vessel === id && act >= first;
+    return other && source.amount.how !== "unsettled" ? sum + source.amount.plusMinusUl : sum;
+  }, 0);
+}
+
 /** A level read with no pour to settle: what is missing was spilled. */
-function decideLevel(state: State, id: Id, goneUl: number): Decision {
-  if (goneUl === 0) return no("same", `${sayVessel(state, id)} holds what the record says.`);
+function decideLevel(state: State, id: Id, goneUl: number, plusMinusUl: number): Decision {
+  if (Math.abs(goneUl) <= plusMinusUl) {
+    return no(
+      "same",
+      `${sayVessel(state, id)} holds what the record says, as near as it was read.`,
+    );
+  }
   if (goneUl > 0) {
     return (
       tooMuch(state, id, goneUl) ??
@@ -338,12 +377,14 @@ function decideLevel(state: State, id: Id, goneUl: number): Decision {
   );
 }
 
-function decideUndo(state: State, expect: number): Decision {
+function decideUndo(state: State, expect: number, at: number): Decision {
   const last = state.acts.at(-1);
   if (!last) return no("nothingToUndo", "There is nothing to undo.");
   if (last.seq !== expect) {
     return no("stale", "Something else was done since. Look at the undo button again.");
   }
+  const { lastUndoAt } = state;
+  if (lastUndoAt !== null && Math.abs(at - lastUndoAt) < bounceMs) return bounced();
   return yes({ type: "undone", act: last.seq });
 }
 
@@ -377,44 +418,56 @@ function resolveCorrection(
     return noPan(state, pan) ?? { kind: "add", ...step, pan, what, label, amount };
   }
   // Skeins that have left the pan since were there when it was poured.
-  const was =
-    written.kind === "pour" && written.pour.pan === to.pour.pan ? written.pour.shares : [];
-  const pour = resolvePour(state, to.pour, was);
+  const same = written.kind === "pour" && written.pour.pan === to.pour.pan;
+  const pour = resolvePour(state, to.pour, same ? written.pour.shares : "others");
   return "code" in pour ? pour : { kind: "pour", ...step, pour };
 }
 
-/** A wished pour with its shares worked out, or why it cannot be. */
+/**
+ * A wished pour with its shares worked out, or why it cannot be. `was` is given for a correction:
+ * what the pour was shared over then, or that it was another pan.
+ */
 function resolvePour(
   state: State,
   wish: PourWish,
-  wasShares: readonly Share[] | null = null,
+  was?: readonly Share[] | "others",
 ): Pour | Refused {
   const { source, pan, skeins, technique, coverage, placement } = wish;
-  const missing = noPan(state, pan) ?? noSource(state.setup, state.bench, source);
+  const missing =
+    noPan(state, pan) ?? noSource(state.setup, state.bench, source) ?? noDoubt(source);
   if (missing) return missing;
-  if (source.from === "vessel" && wasShares === null) {
+  if (source.from === "vessel" && was === undefined) {
     const over = tooMuch(state, source.vessel, source.amount.volumeUl);
     if (over) return over;
   }
   const placed = placement === undefined ? {} : { placement };
+  const then = was === undefined || was === "others" ? null : was;
   const there = wholePan(state, pan);
-  if (!skeins) {
-    const shares = wasShares && wasShares.length > 0 ? wasShares : there;
-    return { source, pan, shares, technique, coverage, ...placed };
-  }
+  if (!skeins) return { source, pan, shares: then ?? there, technique, coverage, ...placed };
   const shares: Share[] = [];
   for (const id of new Set(skeins)) {
-    const known = wasShares?.find((share) => share.skein === id);
+    const known = then?.find((share) => share.skein === id);
     const share = known ?? there.find((share) => share.skein === id);
-    if (!share && !(wasShares && state.bench.skeins[id])) {
+    const skein = state.bench.skeins[id]?.skein;
+    if (!share && !(then && skein)) {
       return no(
         "skeinNotThere",
         `${capital(saySkein(state, id))} is not in ${sayPan(state, pan)}. Choose among those in it.`,
       );
     }
-    shares.push(share ?? { skein: id, parts: state.bench.skeins[id]?.skein.massUg ?? 0 });
+    shares.push(share ?? { skein: id, parts: skein?.massUg ?? 0 });
   }
   return { source, pan, shares, technique, coverage, ...placed };
+}
+
+/** An amount that may be nothing at all, or twice itself, is no amount. */
+function noDoubt({ amount }: { amount: Pour["source"]["amount"] }): Refused | null {
+  const [of, plusMinus] =
+    "volumeUl" in amount
+      ? [amount.volumeUl, amount.plusMinusUl]
+      : [amount.massUg, amount.plusMinusUg];
+  if (plusMinus <= of) return null;
+  return no("tooDoubtful", "The uncertainty is larger than the amount. Give a smaller one.");
 }
 
 function noSource(setup: Setup, bench: Bench, source: Pour["source"]): Refused | null {
@@ -466,6 +519,10 @@ function notCurrent(state: State, expect: Id): Refused | null {
 function bounce(state: State, at: number): Refused | null {
   const { lastAdvanceAt } = state;
   if (lastAdvanceAt === null || Math.abs(at - lastAdvanceAt) >= bounceMs) return null;
+  return bounced();
+}
+
+function bounced(): Refused {
   return no("bounce", "Two presses came at once. The second was not counted.");
 }
 
@@ -479,7 +536,7 @@ function tryAct(state: State, act: Act, advances = false): Decision {
   }
   if (act.kind === "correct" || act.kind === "settle") {
     const bench = benchWith(state, act);
-    if (isProblem(bench)) return shortOf(state, bench);
+    if (isProblem(bench)) return sayProblem(state, bench);
   }
   return acted(act, advances);
 }
@@ -489,13 +546,22 @@ function benchWith(state: State, act: Act): Bench | BenchProblem {
   return replay(state.setup, [...state.acts, entry]);
 }
 
-function shortOf(state: State, problem: BenchProblem): Refused {
-  return no(
-    "tooMuch",
-    `${sayVessel(state, problem.vessel)} does not hold so much: ` +
-      `${showVolume(problem.leftUl)} would be left for a draw that needs more. ` +
-      "Give a smaller amount, or make up more first.",
-  );
+function sayProblem(state: State, problem: BenchProblem): Refused {
+  const { vessel: id, leftUl } = problem;
+  const name = state.bench.vessels[id]?.name ?? "this mix";
+  switch (problem.code) {
+    case "overdrawn":
+      return no(
+        "tooMuch",
+        `${sayVessel(state, id)} does not hold so much: ` +
+          `${showVolume(leftUl)} would be left for a draw that needs more. ` +
+          "Give a smaller amount, or make up more first.",
+      );
+    case "noLiquid":
+      return no("empty", `There would be no liquid in ${sayName(name)}. Add stock or water.`);
+    case "tooStrong":
+      return no("tooStrong", `There would be more dye than liquid in ${sayName(name)}. Add water.`);
+  }
 }
 
 function acted(act: Act, advances = false): Decision {

@@ -3,9 +3,6 @@ import type { Act } from "./act.ts";
 import type { Addition, Heating, Id, Pour, Step } from "./setup.ts";
 import type { State } from "./state.ts";
 
-/** Water at this temperature scalds within a minute or so; common practice, no source. */
-const hotCelsius = 50;
-
 /**
  * Hazards of all that is under way: the step that is next, what was done last, and every pan that
  * is heating. A session cannot be closed while one is. The most urgent first.
@@ -17,7 +14,7 @@ export function liveHazards(state: State, current: Step | null): readonly Hazard
   const last = state.acts.at(-1);
   if (last) steps.push(...ofAct(state, last.act));
   for (const timer of Object.values(state.bench.timers)) {
-    if (timer.stoppedAt === null) steps.push(heating(timer.how));
+    if (timer.stoppedAt === null) steps.push(heating(state, timer.pan, timer.how));
   }
   return hazardsOfAll(steps);
 }
@@ -29,7 +26,7 @@ function ofStep(state: State, step: Step): LiveStep[] {
     case "add":
       return [adding(state, step.pan, step.what)];
     case "heat":
-      return [heating(step.how)];
+      return [heating(state, step.pan, step.how)];
   }
 }
 
@@ -49,7 +46,14 @@ function ofAct(state: State, act: Act): LiveStep[] {
     case "bath":
       return act.fate === "tipped" ? [{ kind: "tip", hot: isHot(state, act.pan) }] : [];
     case "skeinMove":
-      return act.to === null ? [] : [{ kind: "skein", hot: isHot(state, act.to) }];
+      return [act.from, act.to].flatMap((pan): LiveStep[] =>
+        pan ? [{ kind: "skein", hot: isHot(state, pan) }] : [],
+      );
+    case "timerStop": {
+      // Now the lid comes off.
+      const timer = state.bench.timers[act.timer];
+      return timer ? [heating(state, timer.pan, timer.how)] : [];
+    }
     default:
       return [];
   }
@@ -73,17 +77,18 @@ function adding(state: State, pan: Id, what: Addition): LiveStep {
   return { kind: "add", what, hot: isHot(state, pan) };
 }
 
-function heating(how: Heating): LiveStep {
-  return how === "rest" ? { kind: "rest" } : { kind: "heat", how };
+function heating(state: State, pan: Id, how: Heating): LiveStep {
+  return how === "rest" ? { kind: "rest", hot: isHot(state, pan) } : { kind: "heat", how };
 }
 
 function hazardsOfDyes(state: State, dyes: readonly Id[]): readonly Hazard[] {
   return dyes.flatMap((id) => state.setup.dyes[id]?.hazards ?? []);
 }
 
-function isHot(state: State, id: Id): boolean {
-  const heated = Object.values(state.bench.timers).some(
+/** Whether a pan may still scald: on the heat, or not yet cooled, rested or tipped since. */
+export function isHot(state: State, id: Id): boolean {
+  const heating = Object.values(state.bench.timers).some(
     (timer) => timer.pan === id && timer.how !== "rest" && timer.stoppedAt === null,
   );
-  return heated || (state.bench.pans[id]?.celsius ?? 0) >= hotCelsius;
+  return heating || state.bench.pans[id]?.hot === true;
 }

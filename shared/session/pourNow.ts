@@ -5,7 +5,9 @@ import { type State, stepAmount } from "./state.ts";
 /** A planned pour as it would go in now: the amount as adjusted, the skeins that still lie there. */
 export function pourNow(state: State, step: Extract<Step, { kind: "pour" }>): Pour {
   const { pour } = step;
-  const shares = pour.shares.filter((share) => state.bench.skeins[share.skein]?.pan === pour.pan);
+  const shares = step.whole
+    ? wholePan(state, pour.pan)
+    : pour.shares.filter((share) => state.bench.skeins[share.skein]?.pan === pour.pan);
   return { ...pour, shares, source: withAmount(pour.source, stepAmount(state, step)) };
 }
 

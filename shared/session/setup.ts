@@ -80,7 +80,13 @@ export type AdditionAmount = { volumeUl: number } | { massUg: number };
 
 /** One line of the pour sheet. */
 export type Step =
-  | { id: Id; kind: "pour"; pour: Pour }
+  | {
+      id: Id;
+      kind: "pour";
+      pour: Pour;
+      /** Over all that lies in the pan when it is poured, by weight; `shares` say what was planned. */
+      whole?: boolean;
+    }
   | { id: Id; kind: "add"; pan: Id; what: Addition; label: string; amount: AdditionAmount }
   | {
       id: Id;

@@ -4,7 +4,14 @@ import { volumeUlForDepth } from "../dye/depth.ts";
 import { massUgFor, strengthPct } from "../dye/strength.ts";
 import { ugFromG, ulFromMl } from "../dye/units.ts";
 import { totalUg } from "../dye/vessel.ts";
-import { idSchema, leastCoverage, nameSchema, sentence } from "./command.ts";
+import {
+  idSchema,
+  leastCoverage,
+  maxMassUg,
+  maxVolumeUl,
+  nameSchema,
+  sentence,
+} from "./command.ts";
 import type { Id, Pan, Pour, Setup, Share, Skein, Source, Step, Stock } from "./setup.ts";
 
 const number = (what: string) =>
@@ -225,7 +232,7 @@ class Reading {
         this.problem(`pans ${i + 1}, waterMl`, say);
       }
     });
-    return {
+    const setup: Setup = {
       name: sheet.name,
       dyes: mapRecord(dyes, ({ swatch, ...dye }) => ({
         ...dye,
@@ -245,6 +252,45 @@ class Reading {
       }),
       presetsUl: sheet.presetsMl.map(ulFromMl),
     };
+    this.nothingIsNothing(setup);
+    return setup;
+  }
+
+  /** Amounts that were written above 0 and yet are nothing in the units of the record. */
+  private nothingIsNothing(setup: Setup): void {
+    const some = (amount: number, at: string, what: string, least: string) => {
+      if (amount < 1) this.problem(at, `${what} is next to nothing. Give at least ${least}.`);
+    };
+    Object.values(setup.stocks).forEach((stock, i) => {
+      const at = `stocks ${i + 1}`;
+      some(stock.volumeUl, at, "The volume of this stock", "0.001 mL");
+      for (const ug of Object.values(stock.dyes)) some(ug, at, "The dye in this stock", "0.001 mg");
+    });
+    Object.values(setup.skeins).forEach((skein, i) => {
+      some(skein.massUg, `skeins ${i + 1}`, "The dry fibre of this skein", "0.001 mg");
+    });
+    Object.values(setup.pans).forEach((pan, i) => {
+      some(pan.capacityUl, `pans ${i + 1}`, "The capacity of this pan", "0.001 mL");
+    });
+    setup.steps.forEach((step, i) => {
+      const at = `steps ${i + 1}`;
+      if (step.kind === "heat") {
+        some(step.seconds, at, "This time", "one second");
+        return;
+      }
+      const amount = step.kind === "pour" ? step.pour.source.amount : step.amount;
+      const [of, least, most] =
+        "volumeUl" in amount
+          ? [amount.volumeUl, "0.001 mL", maxVolumeUl]
+          : [amount.massUg, "0.001 mg", maxMassUg];
+      some(of, at, "This amount", least);
+      if (of > most) {
+        this.problem(at, "This amount is larger than any pan. Check the unit.");
+      }
+      if (step.kind === "pour" && doubtIn(step.pour.source) > of) {
+        this.problem(at, "The uncertainty is larger than the amount. Give a smaller one.");
+      }
+    });
   }
 
   private problem(at: string, say: string): void {
@@ -314,7 +360,8 @@ class Reading {
     if (!this.known(shelf.pans, line.pan, at, "pan")) return null;
     if (line.kind === "pour") {
       const pour = this.pour(line, at, shelf);
-      return pour ? { id, kind: "pour", pour } : null;
+      const whole = line.skeins === undefined ? { whole: true } : {};
+      return pour ? { id, kind: "pour", pour, ...whole } : null;
     }
     if (line.kind === "add") {
       const { pan, what, label } = line;
@@ -352,7 +399,11 @@ class Reading {
     const named: [Id, number | null][] = Array.isArray(line.skeins)
       ? line.skeins.map((id) => [id, null])
       : Object.entries(line.skeins);
-    return named.flatMap(([id, parts]) => {
+    return named.flatMap(([id, parts], i) => {
+      if (named.findIndex(([other]) => other === id) < i) {
+        this.problem(at, `Skein "${id}" stands twice. Name it once, or give it more parts.`);
+        return [];
+      }
       const skein = skeins[id];
       if (!skein) {
         this.known(skeins, id, at, "skein");
@@ -416,6 +467,11 @@ class Reading {
     const volumeUl = volumeUlForDepth(amount.depthPct, fibreUg, strength);
     return { ...from, amount: { how, volumeUl, plusMinusUl: 0 } };
   }
+}
+
+/** Half-width of the uncertainty of an amount, µL or µg as its source is measured. */
+function doubtIn(source: Source): number {
+  return source.from === "vessel" ? source.amount.plusMinusUl : source.amount.plusMinusUg;
 }
 
 type PourLine = Extract<Sheet["steps"][number], { kind: "pour" }>;

@@ -23,6 +23,8 @@ export type State = {
   overlay: { view: OverlayView; parts: OverlayParts };
   /** Time of the tap that last moved the session on, ms; a bouncing pedal is told by it. */
   lastAdvanceAt: number | null;
+  /** The same for the tap that last took an act back. */
+  lastUndoAt: number | null;
   bench: Bench;
 };
 
@@ -54,6 +56,7 @@ function empty(session: Id): State {
     adjusted: {},
     overlay: { view: "auto", parts: allParts },
     lastAdvanceAt: null,
+    lastUndoAt: null,
     bench: benchOf(nothing),
   };
 }
@@ -142,6 +145,7 @@ function take(state: State, recorded: RecordedEvent): void {
       if (undone?.seq !== event.act) {
         throw new BrokenRecord(`Event ${seq} takes back an act that is not the last.`);
       }
+      state.lastUndoAt = at;
       const { act } = undone;
       if ("step" in act && act.step !== undefined) state.chosen = act.step;
       return;

@@ -1,3 +1,4 @@
+import type { BroadcastWord } from "../broadcast/report.ts";
 import type { Envelope } from "./command.ts";
 import type { RecordedEvent } from "./event.ts";
 import type { Json } from "./mergePatch.ts";
@@ -45,6 +46,8 @@ export type Presence = {
   overlayHeardAt: number | null;
   followers: number;
   controllers: number;
+  /** The link to the broadcasting software; absent until it has been heard of. */
+  broadcast?: BroadcastWord;
 };
 
 export type SessionLine = {

@@ -90,6 +90,21 @@ describe("what viewers may see", () => {
     expect(publicView(desk.state).hazards).toEqual([]);
   });
 
+  test("warns of a hot pan until it has rested, and of the skein that is lifted out", () => {
+    const desk = Desk.live();
+    desk.until("s7");
+    const [timer = ""] = Object.keys(publicView(desk.state).timers);
+    desk.must({ type: "timerStop", timer });
+    expect(publicView(desk.state).hazards).toContain("steam");
+    desk.must({ type: "pour", pour: pourOf("lantern", 1000) });
+    expect(publicView(desk.state).hazards).toContain("hotBath");
+    desk.must({ type: "skeinMove", skein: "1", to: null });
+    expect(publicView(desk.state).hazards).toContain("hotBath");
+    desk.must({ type: "temperature", pan: "A", celsius: 30 });
+    desk.must({ type: "pour", pour: pourOf("lantern", 1000) });
+    expect(publicView(desk.state).hazards).not.toContain("hotBath");
+  });
+
   test("has no null in it, so that a merge patch can carry every change", () => {
     const desk = Desk.live();
     desk.until("s22");

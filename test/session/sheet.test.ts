@@ -141,6 +141,30 @@ describe("a sheet that cannot be is refused line by line", () => {
       /larger than 100000/,
     ],
     [
+      "a stock of next to no mL",
+      (sheet) => Object.assign(first(sheet.stocks), { mL: 0.0001 }),
+      /^stocks 1$/,
+      /next to nothing/,
+    ],
+    [
+      "a pour of next to no mL",
+      (sheet) => Object.assign(sheet.steps[1] as object, { amount: { mL: 0.0004 } }),
+      /^steps 2$/,
+      /next to nothing/,
+    ],
+    [
+      "a pour more in doubt than it is large",
+      (sheet) => Object.assign(sheet.steps[1] as object, { amount: { mL: 1, plusMinusMl: 2 } }),
+      /^steps 2$/,
+      /larger than the amount/,
+    ],
+    [
+      "a skein named twice in a pour",
+      (sheet) => Object.assign(sheet.steps[1] as object, { skeins: ["1", "1", "2"] }),
+      /^steps 2$/,
+      /stands twice/,
+    ],
+    [
       "more water than the pan holds",
       (sheet) => Object.assign(first(sheet.pans), { waterMl: 3001 }),
       /^pans 1, waterMl$/,

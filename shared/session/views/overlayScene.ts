@@ -596,7 +596,7 @@ function timerOfStep(
 ): [Id, PublicTimer] | undefined {
   if (step?.kind !== "heat" || step.status !== "running") return undefined;
   return Object.entries(view.timers).find(
-    ([, timer]) => timer.pan === step.pan && timer.how === step.how,
+    ([, timer]) => timer.step !== undefined && timer.step === view.current,
   );
 }
 

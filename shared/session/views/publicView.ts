@@ -143,6 +143,8 @@ export type PublicTimer = {
   seconds: number;
   waitingFor: string;
   startedAt: number;
+  /** The step of the sheet that it belongs to. */
+  step?: Id;
 };
 
 /**
@@ -207,12 +209,13 @@ export function publicView(state: State): PublicView {
     ...(current === null ? {} : { current: current.id }),
     poured: publicPoured(state),
     additions: publicAdditions(state),
-    timers: mapValues(running(state), ({ how, pan, seconds, waitingFor, startedAt }) => ({
+    timers: mapValues(running(state), ({ how, pan, seconds, waitingFor, startedAt, step }) => ({
       how,
       pan,
       seconds,
       waitingFor,
       startedAt,
+      ...(step === null ? {} : { step }),
     })),
     hazards: liveHazards(state, current),
     notes: publicNotes(state),
