@@ -39,7 +39,7 @@ export function Dilute({ vessel: id, onBack }: { vessel: Id; onBack: () => void 
       ? null
       : {
           type: "mix",
-          into: freshId("stock", state.bench.vessels),
+          into: freshId("stock"),
           made: { name, as: "stock" },
           parts: [{ vessel: id, volumeUl: amounts.stockUl }],
           powder: [],

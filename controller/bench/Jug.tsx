@@ -39,7 +39,7 @@ export function Jug() {
   const names = Object.values(vessels).map(({ name }) => name);
   const offered = countedName("Jug", names);
   const name = typedName.trim() === "" ? offered : typedName.trim();
-  const into = freshId("jug", vessels);
+  const into = freshId("jug");
   const command: Command = {
     type: "mix",
     into,

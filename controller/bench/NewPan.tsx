@@ -42,7 +42,7 @@ export function NewPan({ onBack }: { onBack: () => void }) {
       : {
           type: "panNew",
           pan: {
-            id: freshId("pan", state.bench.pans),
+            id: freshId("pan"),
             name,
             capacityUl,
             waterUl: waterUl ?? 0,

@@ -36,7 +36,7 @@ export function NewSkein({ onBack }: { onBack: () => void }) {
       : {
           type: "skeinNew",
           skein: {
-            id: freshId("skein", state.bench.skeins),
+            id: freshId("skein"),
             name,
             base,
             massUg,

@@ -45,7 +45,7 @@ export function Powder({ onBack }: { onBack: () => void }) {
   const name = typedName.trim() === "" ? offered : typedName.trim();
   const command: Command = {
     type: "mix",
-    into: freshId("stock", state.bench.vessels),
+    into: freshId("stock"),
     made: { name, as: "stock" },
     parts: [],
     powder,

@@ -51,7 +51,7 @@ export function Timer({ state, pan, head }: BathFormProps) {
       ? null
       : {
           type: "timerStart",
-          timer: freshId("timer", state.bench.timers),
+          timer: freshId("timer"),
           how,
           pan,
           seconds,

@@ -1,6 +1,8 @@
 import type { Act } from "../../shared/session/act.ts";
 import type { Command, PourWish } from "../../shared/session/command.ts";
 import type { Id } from "../../shared/session/setup.ts";
+import { withDrops } from "../live/adjust.ts";
+import { scaledDoubt } from "../live/size.ts";
 
 export type Correctable = Extract<Act, { kind: "pour" | "add" }>;
 type Replacement = NonNullable<Extract<Command, { type: "correct" }>["to"]>;
@@ -38,7 +40,8 @@ export function draftOf(was: Correctable): Draft {
 
 /**
  * What an entry becomes by a draft. What the draft does not speak of stays: technique, coverage, how
- * sure the amount was, and the size of a drop. Null while the draft is not complete.
+ * large a part of the amount its doubt was, and the size of a drop. Null while the draft is not
+ * complete.
  */
 export function replacementOf(was: Correctable, draft: Draft): Replacement | null {
   const { value, pan, skeins, vessel } = draft;
@@ -58,17 +61,23 @@ export function replacementOf(was: Correctable, draft: Draft): Replacement | nul
     ...(placement === undefined ? {} : { placement }),
   };
   if (source.from === "powder") {
-    pour.source = { ...source, amount: { ...source.amount, massUg: value } };
+    const { massUg } = source.amount;
+    const plusMinusUg = scaledDoubt(source.amount.plusMinusUg, massUg, value);
+    pour.source = { ...source, amount: { ...source.amount, massUg: value, plusMinusUg } };
     return { kind: "pour", pour };
   }
-  const { drops, ...amount } = source.amount;
+  const { amount } = source;
   pour.source = {
     from: "vessel",
     vessel: vessel ?? source.vessel,
     amount:
-      drops === undefined
-        ? { ...amount, volumeUl: value }
-        : { ...amount, volumeUl: Math.round((value * amount.volumeUl) / drops), drops: value },
+      amount.drops === undefined
+        ? {
+            ...amount,
+            volumeUl: value,
+            plusMinusUl: scaledDoubt(amount.plusMinusUl, amount.volumeUl, value),
+          }
+        : withDrops(amount, value),
   };
   return { kind: "pour", pour };
 }

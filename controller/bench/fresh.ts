@@ -1,9 +1,8 @@
-/** A short name that is not taken yet: "jug-1", "jug-2" and on. */
-export function freshId(kind: string, taken: Readonly<Record<string, unknown>>): string {
-  for (let count = 1; ; count += 1) {
-    const id = `${kind}-${count}`;
-    if (!Object.hasOwn(taken, id)) return id;
-  }
+import { newId } from "../link/id.ts";
+
+/** A short name that no other tablet gives, not even one that is out of reach: "jug-" and on. */
+export function freshId(kind: string): string {
+  return `${kind}-${newId()}`;
 }
 
 /** A name that no other has: the one wanted, else with the first free number behind it. */

@@ -32,14 +32,16 @@ export function useAct() {
       setBusy(false);
       setSaid({
         tone: "waiting",
-        say: "Kept on this tablet. It goes into the record when the connection is back.",
+        say: "Kept on this tablet. It goes into the record once the server can write it.",
       });
     }, patienceMs);
     const answer = await link.send(command);
     clearTimeout(late);
     if (still()) {
       setBusy(false);
-      setSaid(answer.ok ? { tone: "done", say: done } : { tone: "refused", say: answer.say });
+      if (answer.ok) setSaid({ tone: "done", say: done });
+      // A press that bounced leaves what the first one came to on screen.
+      else if (answer.code !== "bounce") setSaid({ tone: "refused", say: answer.say });
     }
     return answer.ok;
   };

@@ -1,6 +1,8 @@
 import { io, type Socket } from "socket.io-client";
+import { showCount } from "../../shared/dye/display.ts";
 import type { Command, Envelope } from "../../shared/session/command.ts";
 import { decide } from "../../shared/session/decide.ts";
+import type { SessionEvent } from "../../shared/session/event.ts";
 import { BrokenRecord, type State, step } from "../../shared/session/state.ts";
 import {
   type Answer,
@@ -11,8 +13,9 @@ import {
   type ServerToBench,
 } from "../../shared/session/wire.ts";
 import { offsetOf, type RoundTrip } from "./clock.ts";
-import { aimedAt, namedSeq, Queue, type Store } from "./queue.ts";
-import { tell } from "./tell.ts";
+import { newId } from "./id.ts";
+import { aimedAt, madeId, namedIds, namedSeq, Queue, type Store, type Waiting } from "./queue.ts";
+import { nameTap, tell } from "./tell.ts";
 
 /** `refused`: the token no longer holds, and the tablet has to be paired again. */
 export type Connection = "connecting" | "on" | "off" | "refused";
@@ -34,12 +37,14 @@ export type LinkValue = {
   queued: number;
   /** Whether what is queued would outlive this page; false when the tablet's store is full. */
   kept: boolean;
+  /** Whether the server is there but cannot write; what is queued waits until it can. */
+  unwritten: boolean;
   word: Word | null;
   /** The server's clock, ms. */
   now(): number;
   /** Settles with the server's answer; away from the server, once it is back. Never rejects. */
   send(command: Command): Promise<Answer>;
-  /** Takes the word away. */
+  /** Takes the word away, unless it names taps that are lost. */
   hush(): void;
 };
 
@@ -64,10 +69,26 @@ const answerMs = 10_000;
 const proofMs = 1_500;
 const clockTrips = 5;
 const clockAgainMs = 300_000;
+/** Answers that say nothing against the command: the server could not write it down. */
+/** How often a tap at which the server failed is sent again. */
+const mostFailures = 5;
+const unwrittenCodes: ReadonlySet<string> = new Set(["unwritable", "locked", "failed"]);
+/** A refused tap older than this is no longer in the dyer's mind, and is named to her, ms. */
+const inMindMs = 2_000;
+/** How many lost taps are named before the rest is only counted. */
+const namedTaps = 5;
+
+/** How long to wait before a command that could not be written is sent again, ms. */
+export function againMs(tries: number): number {
+  return Math.min(15_000, 1_000 * 2 ** (tries - 1));
+}
 
 export function createLink(settings: LinkSettings): Link {
   return new BenchLink(settings);
 }
+
+/** A tap that was not counted: its name, its moment, and the sentence that says why. */
+type Lost = { name: string; at: number; why: string };
 
 class BenchLink implements Link {
   private readonly queue: Queue;
@@ -87,7 +108,18 @@ class BenchLink implements Link {
   private sending = false;
   private proving = false;
   private closed = false;
-  private refused: string[] = [];
+  /** Taps that were not counted since the queue was last empty. */
+  private lost: Lost[] = [];
+  /** Whether the word that stands names taps that are lost. */
+  private naming = false;
+  /** The first command that waits, while it may be with the server already. */
+  private underWay: string | null;
+  /** The same, once a whole state came that may hold it already. */
+  private heldBack: string | null = null;
+  /** How often in a row the server could not write, and the wait until it is asked again. */
+  private unwrittenTries = 0;
+  private unwrittenWhy = "";
+  private pause: ReturnType<typeof setTimeout> | null = null;
   /** Commands that were taken but whose events are still on their way, with the number promised. */
   private landing: { envelope: Envelope; seq: number; follows?: undefined }[] = [];
   /** Taps whose events came already, by their moments: the answer to one may come later. */
@@ -96,6 +128,8 @@ class BenchLink implements Link {
 
   constructor({ token, storage, socketUrl }: LinkSettings) {
     this.queue = new Queue(storage);
+    // An earlier page may have sent it and gone before the answer.
+    this.underWay = this.queue.first?.envelope.id ?? null;
     if (storage === null) this.speak("refused", notKept);
     this.current = this.look();
     this.socket = io(`${socketUrl ?? ""}${benchSpace}`, {
@@ -122,6 +156,7 @@ class BenchLink implements Link {
     });
     this.socket.on("state", ({ state, now }) => {
       this.offset ??= now - Date.now();
+      this.heldBack = this.underWay;
       this.confirm(state);
     });
     this.socket.on("events", ({ session, events }) => {
@@ -185,6 +220,7 @@ class BenchLink implements Link {
   close(): void {
     this.closed = true;
     clearInterval(this.clockTimer);
+    this.endPause();
     this.socket.disconnect();
     this.listeners.clear();
   }
@@ -219,6 +255,7 @@ class BenchLink implements Link {
     this.connection = "on";
     this.offSince = null;
     this.sending = false;
+    this.endPause();
     this.changed();
     this.flush();
     void this.setClock();
@@ -277,14 +314,16 @@ class BenchLink implements Link {
     const aimed = landing ? aimedAt(command, landing.seq) : command;
     const envelope: Envelope = { id: newId(), session: state.session, at, command: aimed };
     const wasKept = this.queue.kept;
-    this.queue.add(envelope, Date.now(), landing ? undefined : maker);
+    const after = decision.events.reduce((now, event) => stepped(now, event, at), state);
+    const [event] = decision.events;
+    const name = event ? nameTap(state, after, event) : "a tap";
+    this.queue.add(envelope, name, Date.now(), landing ? undefined : maker);
     const answer = new Promise<Answer>((resolve) => this.answers.set(envelope.id, resolve));
     // What is stored may go; drawing what it comes to would only hold it up.
     this.flush();
-    const [event] = decision.events;
-    this.foresee();
-    const told = event && this.state ? tell(state, this.state, event) : null;
+    const told = event ? tell(state, after, event) : null;
     if (wasKept && !this.queue.kept) this.speak("refused", notKept);
+    else if (this.unwrittenTries > 0) this.speak("refused", this.sayUnwritten());
     else if (told !== null) this.speak("done", told);
     else this.hush();
     return answer;
@@ -293,28 +332,46 @@ class BenchLink implements Link {
   /** Sends the first command that waits, and the next one after its answer. */
   private flush(): void {
     const waiting = this.queue.first;
-    if (!waiting || this.sending || !this.socket.connected || this.confirmed === null) return;
+    if (!waiting || this.sending || this.pause || !this.socket.connected) return;
+    if (this.confirmed === null) return;
     this.sending = true;
     const { envelope } = waiting;
+    this.underWay = envelope.id;
     const { socket } = this;
     const { id: connection } = socket;
     socket.timeout(answerMs).emit("command", envelope, (error, answer) => {
       if (socket.id !== connection) return;
       this.sending = false;
       // Without an answer it is sent once more; the server knows it by its id.
-      if (!error) this.answered(envelope, answer);
+      if (!error) this.answered(waiting, answer);
       this.flush();
     });
   }
 
-  private answered(envelope: Envelope, answer: Answer): void {
+  private answered(waiting: Waiting, answer: Answer): void {
+    const { envelope } = waiting;
     const { id } = envelope;
-    if (answer.ok) this.queue.settle(id, answer.seq);
-    else {
-      this.refused.push(answer.say);
-      this.dropFollowers(id);
+    this.underWay = null;
+    this.heldBack = null;
+    // A failure that does not pass must not hold back for ever what stands behind it.
+    const hopeless = !answer.ok && answer.code === "failed" && this.unwrittenTries >= mostFailures;
+    if (!answer.ok && unwrittenCodes.has(answer.code) && !hopeless) {
+      this.waitToWrite(answer.say);
+      return;
     }
+    if (this.unwrittenTries > 0) {
+      this.unwrittenTries = 0;
+      if (!this.naming) this.speak("done", "The record can be written again.");
+    }
+    if (answer.ok) this.queue.settle(id, answer.seq);
     this.queue.remove(id);
+    if (!answer.ok) {
+      if (answer.code === "bounce") {
+        if (this.lost.length === 0) this.speak("quiet", answer.say);
+      } else this.lost.push({ name: waiting.say, at: envelope.at, why: answer.say });
+      this.dropFollowers(envelope);
+      if (this.lost.length > 0) this.sayLost();
+    }
     this.resolve(id, answer);
     if (answer.ok && this.confirmed?.session === answer.session) {
       if (this.confirmed.seq < answer.seq) {
@@ -322,16 +379,52 @@ class BenchLink implements Link {
         this.catchUpSoon(answer.seq);
       }
     }
-    if (!answer.ok && answer.code === "bounce" && this.refused.length === 1) {
-      this.speak("quiet", answer.say);
-    } else if (this.refused.length > 0) {
-      this.speak("refused", summary(this.refused));
-    }
     if (this.queue.length === 0) {
-      this.refused = [];
+      this.lost = [];
       this.landed.clear();
     }
     this.changed();
+  }
+
+  /** What the server could not write stays where it is in the queue, and is sent again later. */
+  private waitToWrite(why: string): void {
+    this.unwrittenTries += 1;
+    this.unwrittenWhy = why;
+    this.pause = setTimeout(() => {
+      this.pause = null;
+      this.flush();
+    }, againMs(this.unwrittenTries));
+    // Named taps that are lost are worth more than a sentence that the health line says as well.
+    if (this.naming) this.changed();
+    else this.speak("refused", this.sayUnwritten());
+  }
+
+  private endPause(): void {
+    if (this.pause) clearTimeout(this.pause);
+    this.pause = null;
+  }
+
+  private sayUnwritten(): string {
+    const { length } = this.queue;
+    const wait = `${showCount(length, "tap")} ${length === 1 ? "waits" : "wait"}`;
+    return `The record cannot be written: ${wait}. ${this.unwrittenWhy}`;
+  }
+
+  private sayLost(): void {
+    const [first] = this.lost;
+    if (!first) return;
+    const alone = this.lost.length === 1;
+    if (alone && this.queue.length === 0 && this.now() - first.at < inMindMs) {
+      this.speak("refused", first.why);
+      return;
+    }
+    const names = this.lost.slice(0, namedTaps).map(({ name }) => name);
+    if (this.lost.length > namedTaps) names.push(`and ${this.lost.length - namedTaps} more`);
+    const list = names.join("; ");
+    const say = alone
+      ? `1 tap was not counted: ${list}. ${first.why}`
+      : `${this.lost.length} taps were not counted, for the bench had changed: ${list}. The first: ${first.why}`;
+    this.speak("refused", say, true);
   }
 
   private catchUpSoon(seq: number): void {
@@ -340,15 +433,19 @@ class BenchLink implements Link {
     }, 1_000);
   }
 
-  /** What names an act that never came to be has nothing to be about. */
-  private dropFollowers(id: string): void {
-    for (const { envelope, follows } of [...this.queue.all()]) {
-      if (follows !== id) continue;
-      const say = "What this was about was not counted, so neither is this.";
-      this.refused.push(say);
-      this.dropFollowers(envelope.id);
-      this.queue.remove(envelope.id);
-      this.resolve(envelope.id, { ok: false, code: "stale", say });
+  /** What names an act or a thing that never came to be has nothing to be about. */
+  private dropFollowers(refused: Envelope): void {
+    const made = madeId(refused.command);
+    for (const { envelope, say: name, follows } of [...this.queue.all()]) {
+      const { id, session, command } = envelope;
+      const needs =
+        made !== null && session === refused.session && namedIds(command).includes(made);
+      if (follows !== refused.id && !needs) continue;
+      const why = "What this was about was not counted, so neither is this.";
+      this.lost.push({ name, at: envelope.at, why });
+      this.queue.remove(id);
+      this.dropFollowers(envelope);
+      this.resolve(id, { ok: false, code: "stale", say: why });
     }
   }
 
@@ -357,13 +454,15 @@ class BenchLink implements Link {
     this.answers.delete(id);
   }
 
-  private speak(tone: Word["tone"], say: string): void {
+  private speak(tone: Word["tone"], say: string, naming = false): void {
     this.word = { tone, say, at: this.now() };
+    this.naming = naming;
     this.changed();
   }
 
   private hush(): void {
-    this.word = null;
+    // Taps that are lost have to be on screen while they are entered again.
+    if (!this.naming) this.word = null;
     this.changed();
   }
 
@@ -381,15 +480,15 @@ class BenchLink implements Link {
       if (envelope.session !== state.session) continue;
       // Only the first can be with the server already.
       if (envelope === first && this.landed.has(envelope.at)) continue;
+      if (envelope.id === this.heldBack) continue;
       const seq = follows === undefined ? undefined : seqs.get(follows);
       const command = seq === undefined ? envelope.command : aimedAt(envelope.command, seq);
       const decision = decide(state, command, envelope.at);
       if (!decision.ok) continue;
       for (const event of decision.events) {
-        const next: number = state.seq + 1;
-        state = step(state, { seq: next, at: envelope.at, serverAt: envelope.at, event });
-        seqs.set(envelope.id, next);
-        this.makers.set(next, envelope.id);
+        state = stepped(state, event, envelope.at);
+        seqs.set(envelope.id, state.seq);
+        this.makers.set(state.seq, envelope.id);
       }
     }
     this.state = state;
@@ -410,6 +509,7 @@ class BenchLink implements Link {
       offSince: this.offSince,
       queued: this.queue.length,
       kept: this.queue.kept,
+      unwritten: this.unwrittenTries > 0,
       word: this.word,
       now: this.clock,
       send: this.sender,
@@ -425,11 +525,9 @@ class BenchLink implements Link {
 const notKept =
   "This tablet cannot store taps that wait for the server. Keep this page open until the record is safe.";
 
-function summary(sentences: readonly string[]): string {
-  const [first = ""] = sentences;
-  return sentences.length === 1
-    ? first
-    : `${sentences.length} taps were not counted, for the bench had changed. The first: ${first}`;
+/** The state after an event that the server has not numbered yet. */
+function stepped(state: State, event: SessionEvent, at: number): State {
+  return step(state, { seq: state.seq + 1, at, serverAt: at, event });
 }
 
 function codeOf(error: Error): string | null {
@@ -437,10 +535,4 @@ function codeOf(error: Error): string | null {
   const { data } = error;
   if (typeof data !== "object" || data === null || !("code" in data)) return null;
   return typeof data.code === "string" ? data.code : null;
-}
-
-/** Eighteen random bytes; `randomUUID` is missing where a page comes over plain http. */
-function newId(): string {
-  const bytes = crypto.getRandomValues(new Uint8Array(18));
-  return Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
 }

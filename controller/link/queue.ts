@@ -1,13 +1,20 @@
-import { type Command, type Envelope, envelopeSchema } from "../../shared/session/command.ts";
+import {
+  type Command,
+  type Envelope,
+  envelopeSchema,
+  type PourWish,
+} from "../../shared/session/command.ts";
+import type { Id } from "../../shared/session/setup.ts";
 
 /** Where the queue is kept: the browser's own store, or one made for a test. */
 export type Store = Pick<Storage, "getItem" | "setItem" | "removeItem" | "key" | "length">;
 
 /**
- * A command that has no answer yet. `follows` is the id of the command that made what this one
- * names by number, while that number is only what the tablet expects it to be.
+ * A command that has no answer yet. `say` names it, should it be lost. `follows` is the id of the
+ * command that made what this one names by number, while that number is only what the tablet
+ * expects it to be.
  */
-export type Waiting = { key: string; envelope: Envelope; follows?: string };
+export type Waiting = { key: string; envelope: Envelope; say: string; follows?: string };
 
 const prefix = "pourside.queue.";
 
@@ -43,10 +50,10 @@ export class Queue {
   }
 
   /** @param now the tablet's clock, ms; only the order counts */
-  add(envelope: Envelope, now: number, follows?: string): void {
+  add(envelope: Envelope, say: string, now: number, follows?: string): void {
     this.last = Math.max(this.last + 1, Math.round(now));
     const key = `${prefix}${String(this.last).padStart(15, "0")}.${envelope.id}`;
-    const waiting = { key, envelope, ...(follows === undefined ? {} : { follows }) };
+    const waiting = { key, envelope, say, ...(follows === undefined ? {} : { follows }) };
     this.items.push(waiting);
     this.write(waiting);
   }
@@ -77,10 +84,10 @@ export class Queue {
     }
   }
 
-  private write({ key, envelope, follows }: Waiting): void {
+  private write({ key, ...item }: Waiting): void {
     if (this.store === null) return;
     try {
-      this.store.setItem(key, JSON.stringify({ envelope, follows }));
+      this.store.setItem(key, JSON.stringify(item));
     } catch {
       this.kept = false;
     }
@@ -112,7 +119,8 @@ function parse(text: string | null): Omit<Waiting, "key"> | null {
     const parsed = envelopeSchema.safeParse(json.envelope);
     if (!parsed.success) return null;
     const follows = "follows" in json && typeof json.follows === "string" ? json.follows : null;
-    return { envelope: parsed.data, ...(follows === null ? {} : { follows }) };
+    const say = "say" in json && typeof json.say === "string" ? json.say : "a tap";
+    return { envelope: parsed.data, say, ...(follows === null ? {} : { follows }) };
   } catch {
     return null;
   }
@@ -148,4 +156,57 @@ export function aimedAt(command: Command, seq: number): Command {
     default:
       return command;
   }
+}
+
+/** The id that a command gives to a new thing, if it makes one. */
+export function madeId(command: Command): Id | null {
+  switch (command.type) {
+    case "mix":
+      return command.made ? command.into : null;
+    case "skeinNew":
+      return command.skein.id;
+    case "panNew":
+      return command.pan.id;
+    case "timerStart":
+      return command.timer;
+    default:
+      return null;
+  }
+}
+
+/** Ids of the things on the bench that have to be there for a command. */
+export function namedIds(command: Command): readonly Id[] {
+  switch (command.type) {
+    case "pour":
+      return idsOf(command.pour);
+    case "correct":
+      if (command.to === null) return [];
+      return command.to.kind === "pour" ? idsOf(command.to.pour) : [command.to.pan];
+    case "mix": {
+      const parts = command.parts.map(({ vessel }) => vessel);
+      return command.made ? parts : [command.into, ...parts];
+    }
+    case "discard":
+    case "read":
+      return [command.vessel];
+    case "skeinNew":
+      return command.skein.pan === undefined ? [] : [command.skein.pan];
+    case "skeinMove":
+      return command.to === null ? [command.skein] : [command.skein, command.to];
+    case "add":
+    case "temperature":
+    case "look":
+    case "bath":
+    case "timerStart":
+      return [command.pan];
+    case "timerExtend":
+    case "timerStop":
+      return [command.timer];
+    default:
+      return [];
+  }
+}
+
+function idsOf({ source, pan, skeins = [] }: PourWish): readonly Id[] {
+  return source.from === "vessel" ? [source.vessel, pan, ...skeins] : [pan, ...skeins];
 }

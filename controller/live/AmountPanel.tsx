@@ -3,7 +3,7 @@ import type { StepAmount } from "../../shared/session/act.ts";
 import type { Step } from "../../shared/session/setup.ts";
 import { type State, stepAmount } from "../../shared/session/state.ts";
 import { Keypad } from "../bench/Keypad.tsx";
-import { sizeOf, withSize } from "./adjust.ts";
+import { sizeOf, withDrops, withSize } from "./adjust.ts";
 import { Panel } from "./Panel.tsx";
 import { stepWords } from "./StepHead.tsx";
 
@@ -54,7 +54,5 @@ function typedOf(amount: StepAmount): number {
 
 function withValue(amount: StepAmount, value: number): StepAmount {
   if (amount.of !== "volume" || amount.amount.drops === undefined) return withSize(amount, value);
-  const { volumeUl, drops } = amount.amount;
-  const now = Math.max(1, Math.round((volumeUl / drops) * value));
-  return { of: "volume", amount: { ...amount.amount, drops: value, volumeUl: now } };
+  return { of: "volume", amount: withDrops(amount.amount, value) };
 }

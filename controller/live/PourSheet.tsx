@@ -1,7 +1,7 @@
 import "./pourSheet.css";
 import { useLayoutEffect, useRef } from "preact/hooks";
+import { AdditionMark } from "../../shared/draw/AdditionMark.tsx";
 import { CautionMark } from "../../shared/draw/CautionMark.tsx";
-import { DippedStrip } from "../../shared/draw/DippedStrip.tsx";
 import { Pan } from "../../shared/draw/Pan.tsx";
 import type { PowderAmount } from "../../shared/dye/amount.ts";
 import { showAmount, showPowder } from "../../shared/dye/display.ts";
@@ -29,14 +29,16 @@ export function PourSheet({ state, onChoose }: PourSheetProps) {
     const box = list.current;
     if (!box) return;
     const row = hand.current;
-    if (!row) {
-      box.scrollTop = box.scrollHeight;
-      return;
-    }
     const place = () => {
+      box.style.paddingBottom = "";
+      const end = box.scrollHeight - box.clientHeight;
       // The step before stays in sight above the one in hand.
-      const before = row.previousElementSibling;
-      box.scrollTop = before instanceof HTMLElement ? before.offsetTop : 0;
+      const wanted = row ? topOf(row.previousElementSibling) : end;
+      // A whole row stands at the top; at the end of the sheet, room below it makes that so.
+      const tops = Array.from(box.children, topOf);
+      const top = tops.find((each) => each >= Math.min(wanted, end)) ?? end;
+      if (top > end) box.style.paddingBottom = `calc(var(--space-3) + ${top - end}px)`;
+      box.scrollTop = top;
     };
     place();
     const observer = new ResizeObserver(place);
@@ -54,6 +56,7 @@ export function PourSheet({ state, onChoose }: PourSheetProps) {
         return (
           <li
             key={step.id}
+            data-kind={step.kind}
             ref={inHand ? hand : null}
             aria-current={inHand ? "step" : undefined}
             data-status={inHand ? "hand" : (status ?? "coming")}
@@ -73,6 +76,11 @@ export function PourSheet({ state, onChoose }: PourSheetProps) {
       })}
     </ol>
   );
+}
+
+/** Where a row begins, px below the top of the list. */
+function topOf(row: Element | null): number {
+  return row instanceof HTMLElement ? row.offsetTop : 0;
 }
 
 function Row({ state, step }: { state: State; step: Step }) {
@@ -200,8 +208,5 @@ function Mark({ state, step, pour }: { state: State; step: Step; pour: Pour | nu
     }
     return <Pan name="" hanks={[]} bath={0.6} width={34} height={34} tone="wool" labelSize={0} />;
   }
-  const [base] = Object.values(state.setup.bases);
-  const undyed = base?.hex ?? "#efe6d6";
-  // Water, acid and salt have no colour: the strip comes out as it went in.
-  return <DippedStrip dyedHex={undyed} undyedHex={undyed} width={22} height={46} seed={step.id} />;
+  return step.kind === "add" ? <AdditionMark what={step.what} size={30} /> : null;
 }

@@ -1,4 +1,5 @@
 import type { ComponentChildren } from "preact";
+import { AdditionMark } from "../../shared/draw/AdditionMark.tsx";
 import { Arrow } from "../../shared/draw/Arrow.tsx";
 import { showCelsius, showDepth, showVolume } from "../../shared/dye/display.ts";
 import { pourNow } from "../../shared/session/pourNow.ts";
@@ -24,15 +25,18 @@ export function StepHead({ state, step, back }: StepHeadProps) {
       {step.kind === "pour" ? (
         <PourHead state={state} pour={pourNow(state, step)} />
       ) : step.kind === "add" ? (
-        <>
-          <h2>
-            <bdi>{step.label.replace(/ %/g, "\u202f%")}</bdi>
-          </h2>
-          <p>
-            into <bdi>{sayPan(state, step.pan)}</bdi>
-            {skeinsIn(state, step.pan)}
-          </p>
-        </>
+        <div class="live-title">
+          <AdditionMark what={step.what} size={52} />
+          <div>
+            <h2 class="live-added">
+              <bdi>{step.label.replace(/ %/g, "\u202f%")}</bdi>
+            </h2>
+            <p>
+              into <bdi>{sayPan(state, step.pan)}</bdi>
+              {skeinsIn(state, step.pan)}
+            </p>
+          </div>
+        </div>
       ) : (
         <HeatHead state={state} step={step} />
       )}

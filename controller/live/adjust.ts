@@ -12,7 +12,7 @@ import {
 } from "../../shared/dye/display.ts";
 import type { StepAmount } from "../../shared/session/act.ts";
 import type { AdditionAmount, Step } from "../../shared/session/setup.ts";
-import { doubtFor, stepsFor } from "./size.ts";
+import { doubtFor, scaledDoubt, stepsFor } from "./size.ts";
 
 const leastUl = 50;
 const leastUg = 1_000;
@@ -81,20 +81,30 @@ function isLiquid(amount: StepAmount): boolean {
   return amount.of === "volume" || (amount.of === "addition" && "volumeUl" in amount.amount);
 }
 
-function withDrops(amount: VolumeAmount, drops: number): VolumeAmount {
+/** Another count of drops of the same size. The doubt stays in proportion. */
+export function withDrops(amount: VolumeAmount, drops: number): VolumeAmount {
   const dropUl = amount.volumeUl / (amount.drops ?? 1);
-  return { ...amount, drops, volumeUl: Math.max(1, Math.round(dropUl * drops)) };
+  const volumeUl = Math.max(1, Math.round(dropUl * drops));
+  const plusMinusUl = scaledDoubt(amount.plusMinusUl, amount.volumeUl, volumeUl);
+  return { ...amount, drops, volumeUl, plusMinusUl };
 }
 
-/** The same kind of amount, of another size. Counted drops are counted no longer. */
+/**
+ * The same kind of amount, of another size. The doubt stays in proportion; counted drops are
+ * counted no longer.
+ */
 export function withSize(amount: StepAmount, size: number): StepAmount {
   switch (amount.of) {
     case "volume": {
-      const { how, plusMinusUl } = amount.amount;
+      const { how, volumeUl } = amount.amount;
+      const plusMinusUl = scaledDoubt(amount.amount.plusMinusUl, volumeUl, size);
       return { of: "volume", amount: { how, volumeUl: size, plusMinusUl } };
     }
-    case "powder":
-      return { of: "powder", amount: { ...amount.amount, massUg: size } };
+    case "powder": {
+      const { how, massUg } = amount.amount;
+      const plusMinusUg = scaledDoubt(amount.amount.plusMinusUg, massUg, size);
+      return { of: "powder", amount: { how, massUg: size, plusMinusUg } };
+    }
     case "addition": {
       const other: AdditionAmount =
         "volumeUl" in amount.amount ? { volumeUl: size } : { massUg: size };
@@ -118,14 +128,14 @@ export function sayHow(amount: StepAmount): { word: string; more: string } {
 
 /**
  * The next way of being sure: measured, about, and for liquids to be settled later; then round
- * again. A doubt that was planned is kept, else it is about a tenth.
+ * again. A doubt that was planned is kept in proportion, else it is about a tenth.
  */
 export function nextHow(planned: StepAmount, now: StepAmount): StepAmount | null {
   if (now.of === "volume") {
     const { amount } = now;
     const doubt =
       planned.of === "volume" && planned.amount.plusMinusUl > 0
-        ? planned.amount.plusMinusUl
+        ? scaledDoubt(planned.amount.plusMinusUl, planned.amount.volumeUl, amount.volumeUl)
         : doubtFor(amount.volumeUl);
     if (amount.how === "measured") {
       return { of: "volume", amount: { ...amount, how: "estimated", plusMinusUl: doubt } };
@@ -142,7 +152,7 @@ export function nextHow(planned: StepAmount, now: StepAmount): StepAmount | null
     }
     const doubt =
       planned.of === "powder" && planned.amount.plusMinusUg > 0
-        ? planned.amount.plusMinusUg
+        ? scaledDoubt(planned.amount.plusMinusUg, planned.amount.massUg, amount.massUg)
         : doubtFor(amount.massUg);
     return { of: "powder", amount: { ...amount, how: "estimated", plusMinusUg: doubt } };
   }

@@ -21,6 +21,11 @@ export function doubtFor(amount: number): number {
   return tenth * tenth < below * above ? below : above;
 }
 
+/** A doubt that stays as large a part of an amount that changes; never more than the amount. */
+export function scaledDoubt(doubt: number, from: number, to: number): number {
+  return Math.min(to, Math.round((doubt * to) / from));
+}
+
 function roundDown(size: number): number {
   // A hair is added, so that a whole power of ten is found as itself.
   const decade = 10 ** Math.floor(Math.log10(size) + 1e-9);

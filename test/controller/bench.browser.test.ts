@@ -32,9 +32,9 @@ afterEach(async () => {
 });
 
 const bench = () => second.known().bench;
-const vessel = (id: string) => {
-  const there = bench().vessels[id];
-  if (!there) throw new Error(`no vessel ${id}`);
+const vessel = (name: string) => {
+  const there = Object.values(bench().vessels).find((vessel) => vessel.name === name);
+  if (!there) throw new Error(`no vessel ${name}`);
   return there;
 };
 const acts = () => second.known().acts.map(({ act }) => act);
@@ -92,7 +92,7 @@ describe("a jug", () => {
     await tablet.tap("Make Jug 1");
     expect(await tablet.said()).toBe("Jug 1 is made: 62.5 mL at 0.52 %.");
     await recorded(1);
-    expect(vessel("jug-1")).toMatchObject({
+    expect(vessel("Jug 1")).toMatchObject({
       name: "Jug 1",
       as: "jug",
       vessel: { madeUl: 62_500, madeUg: { lantern: 125_000, saltmarsh: 200_000 } },
@@ -118,7 +118,7 @@ describe("a jug", () => {
     await tablet.page.keyboard.type("<b>dusk</b> 🌊");
     await tablet.tap("Make <b>dusk</b> 🌊");
     await recorded(1);
-    expect(vessel("jug-1").name).toBe("<b>dusk</b> 🌊");
+    expect(vessel("<b>dusk</b> 🌊").as).toBe("jug");
     expect(await tablet.page.locator("dialog b").count()).toBe(0);
   });
 });
@@ -148,7 +148,7 @@ describe("stocks", () => {
     await tablet.tap("Make up Lantern 2");
     expect(await tablet.said()).toBe("Lantern 2 is made up: 150 mL at 1.33 %.");
     await recorded(1);
-    expect(vessel("stock-1")).toMatchObject({
+    expect(vessel("Lantern 2")).toMatchObject({
       name: "Lantern 2",
       as: "stock",
       vessel: { madeUl: 150_000, madeUg: { lantern: 2_000_000 } },
@@ -181,11 +181,11 @@ describe("stocks", () => {
     await shot(tablet.page, "bench-dilute");
     await tablet.tap("Make Saltmarsh 2");
     await recorded(1);
-    expect(vessel("stock-1").vessel).toMatchObject({
+    expect(vessel("Saltmarsh 2").vessel).toMatchObject({
       madeUl: 100_000,
       madeUg: { saltmarsh: 200_000 },
     });
-    expect(vessel("saltmarsh").vessel.drawnUl).toBe(20_000);
+    expect(vessel("Saltmarsh").vessel.drawnUl).toBe(20_000);
   });
 
   test("cannot be diluted to a stronger one, nor to 0 % or 101 %", async () => {
@@ -209,13 +209,13 @@ describe("stocks", () => {
     await dialog.locator(".action-button").click();
     expect(await tablet.said()).toBe("Lantern now holds 200 mL at 0.75 %.");
     await recorded(1);
-    expect(vessel("lantern").vessel.madeUl).toBe(200_000);
+    expect(vessel("Lantern").vessel.madeUl).toBe(200_000);
 
     await tablet.tap("A bottle", /^Slipway/);
     await tablet.keys("10");
     await dialog.locator(".action-button").click();
     await recorded(2);
-    expect(vessel("lantern").vessel).toMatchObject({
+    expect(vessel("Lantern").vessel).toMatchObject({
       madeUl: 210_000,
       madeUg: { lantern: 1_500_000, slipway: 50_000 },
     });
@@ -225,7 +225,7 @@ describe("stocks", () => {
     await tablet.keys("1.5");
     await dialog.locator(".action-button").click();
     await recorded(3);
-    expect(vessel("lantern").vessel.madeUg).toEqual({ lantern: 3_000_000, slipway: 50_000 });
+    expect(vessel("Lantern").vessel.madeUg).toEqual({ lantern: 3_000_000, slipway: 50_000 });
   });
 
   test("are tipped out and spilled, never more than the bottle holds", async () => {
@@ -431,7 +431,7 @@ describe("the record", () => {
     await tablet.tap(/^Undo: 8 mL Slipway/);
     expect(await tablet.said()).toBe("Undid: 8 mL Slipway 0.5 % into pan A.");
     await until(() => acts().length === 1, "the undo");
-    expect(vessel("slipway").vessel.drawnUl).toBe(0);
+    expect(vessel("Slipway").vessel.drawnUl).toBe(0);
   });
 
   test("is corrected in amount, bottle, pan and skeins, with a reason", async () => {

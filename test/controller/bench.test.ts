@@ -12,7 +12,7 @@ import { keyOf, typed } from "../../controller/bench/typing.ts";
 import { UNITS, type Unit } from "../../controller/bench/unit.ts";
 import demonstration from "../../server/session/harbour-at-dusk.json" with { type: "json" };
 import { refused } from "../../shared/dye/refusal.ts";
-import type { Command } from "../../shared/session/command.ts";
+import { type Command, idSchema } from "../../shared/session/command.ts";
 import { decide } from "../../shared/session/decide.ts";
 import { openSheet } from "../../shared/session/sheet.ts";
 import { fold, type State, step } from "../../shared/session/state.ts";
@@ -203,13 +203,21 @@ describe("a mix before it is made", () => {
 
 describe("names that are offered", () => {
   test("are never taken already", () => {
-    expect(freshId("jug", { "jug-1": 1 })).toBe("jug-2");
     expect(freshName("Lantern", ["Lantern", "lantern 2"])).toBe("Lantern 3");
     expect(countedName("Jug", ["Jug 1", "Jug 3"])).toBe("Jug 2");
     expect(countedName("", ["1", "2", "tweed"])).toBe("3");
     expect(freshLetter(["A", "b"])).toBe("C");
     expect(freshLetter([..."ABCDEFGHIJKLMNOPQRSTUVWXYZ"])).toBe("Pan 27");
   });
+});
+
+test("the id of a new thing is never the one that another tablet gives, and is one to send", () => {
+  const ids = Array.from({ length: 200 }, () => freshId("jug"));
+  expect(new Set(ids).size).toBe(200);
+  for (const id of ids) {
+    expect(id).toMatch(/^jug-/);
+    expect(idSchema.safeParse(id).success).toBe(true);
+  }
 });
 
 describe("the record in lines", () => {
@@ -325,6 +333,38 @@ describe("a correction", () => {
     const to = replacementOf(was, { ...draftOf(was), value: 30 });
     expect(to).toMatchObject({
       pour: { source: { amount: { volumeUl: 1_500, drops: 30 } }, coverage: 0.05 },
+    });
+  });
+
+  test("keeps the doubt in proportion to the amount, in volume, drops and powder", () => {
+    const [liquid, drops, powder] = correctables().map(({ was }) => was);
+    if (liquid?.kind !== "pour" || liquid.pour.source.from !== "vessel") throw new Error("no pour");
+    const { pour } = liquid;
+    const amount = { how: "estimated", volumeUl: 40_000, plusMinusUl: 10_000 } as const;
+    const about: Correctable = {
+      kind: "pour",
+      pour: { ...pour, source: { ...liquid.pour.source, amount } },
+    };
+    expect(replacementOf(about, { ...draftOf(about), value: 2_000 })).toMatchObject({
+      pour: { source: { amount: { how: "estimated", volumeUl: 2_000, plusMinusUl: 500 } } },
+    });
+    if (drops?.kind !== "pour" || drops.pour.source.from !== "vessel") throw new Error("no drops");
+    const counted: Correctable = {
+      kind: "pour",
+      pour: {
+        ...drops.pour,
+        source: {
+          ...drops.pour.source,
+          amount: { how: "estimated", volumeUl: 1_200, plusMinusUl: 200, drops: 24 },
+        },
+      },
+    };
+    expect(replacementOf(counted, { ...draftOf(counted), value: 3 })).toMatchObject({
+      pour: { source: { amount: { volumeUl: 150, plusMinusUl: 25, drops: 3 } } },
+    });
+    if (!powder) throw new Error("no powder");
+    expect(replacementOf(powder, { ...draftOf(powder), value: 6_000 })).toMatchObject({
+      pour: { source: { amount: { massUg: 6_000, plusMinusUg: 2_000 } } },
     });
   });
 

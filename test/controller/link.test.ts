@@ -1,24 +1,27 @@
 import { createServer } from "node:http";
 import type { AddressInfo } from "node:net";
-import { Server as SocketServer } from "socket.io";
+import { type Socket, Server as SocketServer } from "socket.io";
 import { afterEach, describe, expect, test, vi } from "vitest";
 import { offsetOf } from "../../controller/link/clock.ts";
-import { createLink, type Link, type LinkValue } from "../../controller/link/link.ts";
-import { Queue, type Store } from "../../controller/link/queue.ts";
+import { againMs, createLink, type Link, type LinkValue } from "../../controller/link/link.ts";
+import { namedIds, Queue, type Store } from "../../controller/link/queue.ts";
 import demonstration from "../../server/session/harbour-at-dusk.json" with { type: "json" };
-import type { Envelope } from "../../shared/session/command.ts";
+import type { Command, Envelope, PourWish } from "../../shared/session/command.ts";
+import { decide } from "../../shared/session/decide.ts";
 import type { RecordedEvent, SessionEvent } from "../../shared/session/event.ts";
 import { openSheet } from "../../shared/session/sheet.ts";
-import { currentStep, fold, type State } from "../../shared/session/state.ts";
+import { currentStep, fold, type State, step } from "../../shared/session/state.ts";
 import type { Answer } from "../../shared/session/wire.ts";
 import { TestServer } from "./server.ts";
 
 const servers: TestServer[] = [];
 const links: Link[] = [];
+const fakes: SocketServer[] = [];
 
 afterEach(async () => {
   for (const link of links.splice(0)) link.close();
   for (const server of servers.splice(0)) await server.end();
+  for (const io of fakes.splice(0)) await io.close();
 });
 
 class MemoryStore implements Store {
@@ -101,6 +104,58 @@ function unplanned(volumeUl: number) {
   };
 }
 
+function unplannedTo() {
+  return { kind: "pour" as const, pour: unplanned(1_000).pour };
+}
+
+function volumeIn(source: PourWish["source"]): number {
+  return source.from === "vessel" ? source.amount.volumeUl : 0;
+}
+
+function volumeOf({ command }: Envelope): number {
+  return command.type === "pour" ? volumeIn(command.pour.source) : 0;
+}
+
+function opened(): State {
+  const sheet = openSheet(demonstration);
+  if (!sheet.ok) throw new Error("The demonstration session cannot be read.");
+  return fold("s", [{ seq: 1, at: 1, serverAt: 1, event: { type: "opened", setup: sheet.setup } }]);
+}
+
+function liveState(): State {
+  return step(opened(), { seq: 2, at: 2, serverAt: 2, event: { type: "wentLive" } });
+}
+
+/** What a server makes of a command that it takes. */
+function taken(state: State, { at, command }: Envelope) {
+  const decision = decide(state, command, at);
+  if (!decision.ok) throw new Error(decision.say);
+  const events = decision.events.map((event, i) => ({
+    seq: state.seq + 1 + i,
+    at,
+    serverAt: at,
+    event,
+  }));
+  return { state: events.reduce(step, state), events };
+}
+
+/** A bench whose every answer the test gives. */
+async function fakeBench(speak: (socket: Socket) => void) {
+  const http = createServer();
+  const io = new SocketServer(http);
+  io.of("/bench").on("connection", speak);
+  await new Promise<void>((resolve) => http.listen(0, "127.0.0.1", resolve));
+  fakes.push(io);
+  const { port } = http.address() as AddressInfo;
+  return {
+    join(storage: Store | null): Link {
+      const link = createLink({ token: "t", storage, socketUrl: `http://127.0.0.1:${port}` });
+      links.push(link);
+      return link;
+    },
+  };
+}
+
 async function live(server: TestServer, storage?: Store): Promise<Link> {
   const link = join(server, await server.pair(), storage);
   await until(link, ({ state }) => state !== null);
@@ -177,16 +232,10 @@ describe("a tablet that is connected", () => {
 
   test("stamps a tap with the server's clock though its own is two hours off", async () => {
     const aheadMs = 7_200_000;
-    const http = createServer();
-    const io = new SocketServer(http);
     const envelopes: Envelope[] = [];
-    const opened = openSheet(demonstration);
-    if (!opened.ok) throw new Error("The demonstration session cannot be read.");
-    const event = { type: "opened" as const, setup: opened.setup };
-    const state = fold("s", [{ seq: 1, at: 1, serverAt: 1, event }]);
     let trips = 0;
-    io.of("/bench").on("connection", (socket) => {
-      socket.emit("state", { state, now: 5 });
+    const bench = await fakeBench((socket) => {
+      socket.emit("state", { state: opened(), now: 5 });
       socket.on("clock", (answer: (now: number) => void) => {
         // Only the second trip is quick, and only its middle is near the truth.
         trips += 1;
@@ -198,24 +247,192 @@ describe("a tablet that is connected", () => {
         answer({ ok: true, session: "s", seq: 2 });
       });
     });
-    await new Promise<void>((resolve) => http.listen(0, "127.0.0.1", resolve));
-    const { port } = http.address() as AddressInfo;
-    const link = createLink({
-      token: "t",
-      storage: null,
-      socketUrl: `http://127.0.0.1:${port}`,
+    const link = bench.join(null);
+    await vi.waitFor(() => expect(trips).toBe(5), 5_000);
+    await calm();
+    const before = Date.now();
+    await link.value().send({ type: "goLive" });
+    expect(envelopes[0]?.at).toBeGreaterThan(before + aheadMs - 60);
+    expect(envelopes[0]?.at).toBeLessThan(before + aheadMs + 60);
+  });
+});
+
+describe("a tablet whose server cannot write", () => {
+  test("keeps the tap at the head of the queue, says so, and sends it again later and later", async () => {
+    const told: { volumeUl: number; at: number }[] = [];
+    let state = liveState();
+    const codes = ["unwritable", "failed"];
+    const bench = await fakeBench((socket) => {
+      socket.emit("state", { state, now: Date.now() });
+      socket.on("command", (envelope: Envelope, answer: (answer: Answer) => void) => {
+        told.push({ volumeUl: volumeOf(envelope), at: Date.now() });
+        const code = codes.shift();
+        if (code) {
+          answer({ ok: false, code, say: "Make room on the disk." });
+          return;
+        }
+        const next = taken(state, envelope);
+        state = next.state;
+        answer({ ok: true, session: "s", seq: state.seq });
+        socket.emit("events", { session: "s", events: next.events, now: Date.now() });
+      });
     });
-    try {
-      await vi.waitFor(() => expect(trips).toBe(5), 5_000);
-      await calm();
-      const before = Date.now();
-      await link.value().send({ type: "goLive" });
-      expect(envelopes[0]?.at).toBeGreaterThan(before + aheadMs - 60);
-      expect(envelopes[0]?.at).toBeLessThan(before + aheadMs + 60);
-    } finally {
-      link.close();
-      await io.close();
-    }
+    const store = new MemoryStore();
+    const link = bench.join(store);
+    await until(link, ({ state }) => state !== null);
+    const answers = [1_000, 2_000, 3_000].map((ul) => link.value().send(unplanned(ul)));
+    await until(link, ({ unwritten }) => unwritten);
+    expect(link.value().word).toMatchObject({
+      tone: "refused",
+      say: "The record cannot be written: 3 taps wait. Make room on the disk.",
+    });
+    expect(link.value().queued).toBe(3);
+    expect(store.length).toBe(3);
+    expect(stateOf(link).bench.poured).toHaveLength(3);
+    for (const answer of await Promise.all(answers)) expect(answer.ok).toBe(true);
+    expect(told.map(({ volumeUl }) => volumeUl)).toEqual([1_000, 1_000, 1_000, 2_000, 3_000]);
+    const [first, second, third] = told.map(({ at }) => at);
+    expect((second ?? 0) - (first ?? 0)).toBeGreaterThan(950);
+    expect((third ?? 0) - (second ?? 0)).toBeGreaterThan(1_950);
+    expect(link.value().unwritten).toBe(false);
+    expect(link.value().word?.say).toBe("The record can be written again.");
+    await until(link, ({ confirmed }) => confirmed?.bench.poured.length === 3);
+  });
+
+  test("is asked again after a second, then twice as late each time, at most after 15 seconds", () => {
+    expect([1, 2, 3, 4, 5, 50].map(againMs)).toEqual([1_000, 2_000, 4_000, 8_000, 15_000, 15_000]);
+  });
+});
+
+describe("a queue of which taps are refused", () => {
+  test("names each of them up to five, and keeps the names while a panel opens", async () => {
+    const server = await begin();
+    const store = new MemoryStore();
+    const link = await live(server, store);
+    await server.stop();
+    await until(link, ({ connection }) => connection === "off");
+    void link.value().send({ type: "note", text: "the tide turns", seen: "private" });
+    for (let i = 1; i <= 6; i++) void link.value().send(unplanned(i * 1_000));
+    link.close();
+    await server.restart();
+    const other = join(server, await server.pair());
+    await until(other, ({ state }) => state?.phase === "live");
+    await other
+      .value()
+      .send({ type: "discard", vessel: "saltmarsh", volumeUl: 250_000, how: "spilled" });
+    const again = join(server, await server.pair(), store);
+    await until(again, ({ queued, confirmed }) => queued === 0 && confirmed !== null);
+    const said = again.value().word?.say.replaceAll("\u202f", " ") ?? "";
+    const names = [1, 2, 3, 4, 5].map((ml) => `${ml} mL Saltmarsh 1 % into pan B`).join("; ");
+    expect(said).toContain(
+      `6 taps were not counted, for the bench had changed: ${names}; and 1 more.`,
+    );
+    again.value().hush();
+    expect(again.value().word?.say.replaceAll("\u202f", " ")).toBe(said);
+  });
+
+  test("drops and names what was poured from a jug that was not made", async () => {
+    const server = await begin();
+    const store = new MemoryStore();
+    const link = await live(server, store);
+    const { session } = stateOf(link);
+    await server.stop();
+    await until(link, ({ connection }) => connection === "off");
+    const mix = (into: string, vessel: string) =>
+      ({
+        type: "mix",
+        into,
+        made: { name: into, as: "jug" },
+        parts: [{ vessel, volumeUl: 20_000 }],
+        powder: [],
+        waterUl: 20_000,
+      }) as const;
+    void link.value().send(mix("jug-a", "saltmarsh"));
+    void link.value().send(mix("jug-b", "jug-a"));
+    const fromJug = unplanned(5_000);
+    const source = { ...fromJug.pour.source, vessel: "jug-b" };
+    void link.value().send({ ...fromJug, pour: { ...fromJug.pour, source } });
+    const lantern = { ...fromJug.pour.source, vessel: "lantern" };
+    void link.value().send({ ...fromJug, pour: { ...fromJug.pour, source: lantern } });
+    expect(stateOf(link).bench.poured).toHaveLength(2);
+    link.close();
+    await server.restart();
+    const other = join(server, await server.pair());
+    await until(other, ({ state }) => state?.phase === "live");
+    // Another tablet has a jug of the very id: what is in it is not what was mixed here.
+    await other.value().send(mix("jug-a", "deepwater"));
+    await other.value().send(mix("jug-b", "jug-a"));
+    const again = join(server, await server.pair(), store);
+    await until(again, ({ queued, confirmed }) => queued === 0 && confirmed !== null);
+    const poured = stateOnDisk(server, session).bench.poured.map(({ pour }) => pour.source);
+    expect(poured).toMatchObject([{ vessel: "lantern" }]);
+    expect(again.value().word?.say.replaceAll("\u202f", " ")).toMatch(
+      /^3 taps were not counted.*: made jug-a 0.5 %; made jug-b 0.25 %; 5 mL jug-b 0.25 % into pan B\./,
+    );
+  });
+
+  test.each<[Command, string[]]>([
+    [{ ...unplanned(1), pour: { ...unplanned(1).pour, skeins: ["k"] } }, ["saltmarsh", "B", "k"]],
+    [{ type: "correct", act: 3, to: unplannedTo(), reason: "" }, ["saltmarsh", "B"]],
+    [{ type: "discard", vessel: "v", volumeUl: 1, how: "spilled" }, ["v"]],
+    [{ type: "mix", into: "v", parts: [], powder: [], waterUl: 1 }, ["v"]],
+    [{ type: "skeinMove", skein: "k", to: "p" }, ["k", "p"]],
+    [{ type: "temperature", pan: "p", celsius: 60 }, ["p"]],
+    [{ type: "timerStop", timer: "t" }, ["t"]],
+  ])("finds by id what $type needs", (command, ids) => {
+    expect(namedIds(command)).toEqual(ids);
+  });
+});
+
+describe("a whole state that comes while a tap is under way", () => {
+  const seenWith = async (holds: boolean) => {
+    const at = Date.now() - 5_000;
+    const waiting = (id: string, volumeUl: number, at: number): Envelope => ({
+      id: `${id}-0000000`,
+      session: "s",
+      at,
+      command: unplanned(volumeUl),
+    });
+    const store = new MemoryStore();
+    const queue = new Queue(store);
+    queue.add(waiting("a", 1_000, at), "a", 1);
+    queue.add(waiting("b", 2_000, at + 1_000), "b", 2);
+    let state = liveState();
+    if (holds) state = taken(state, waiting("a", 1_000, at)).state;
+    const seen: number[][] = [];
+    const bench = await fakeBench((socket) => {
+      socket.emit("state", { state, now: Date.now() });
+      socket.on("command", (envelope: Envelope, answer: (answer: Answer) => void) => {
+        setTimeout(() => {
+          if (holds && envelope.id === "a-0000000") {
+            answer({ ok: true, session: "s", seq: state.seq });
+            return;
+          }
+          const next = taken(state, envelope);
+          state = next.state;
+          answer({ ok: true, session: "s", seq: state.seq });
+          socket.emit("events", { session: "s", events: next.events, now: Date.now() });
+        }, 60);
+      });
+    });
+    const link = bench.join(store);
+    link.subscribe(() => {
+      const { state } = link.value();
+      if (state) seen.push(state.bench.poured.map(({ pour }) => volumeIn(pour.source)));
+    });
+    await until(link, ({ queued, confirmed }) => queued === 0 && confirmed?.acts.length === 2);
+    return seen;
+  };
+
+  test("never shows a tap twice that is in it already", async () => {
+    const seen = await seenWith(true);
+    expect(seen.length).toBeGreaterThan(1);
+    for (const volumes of seen) expect(volumes).toEqual([1_000, 2_000]);
+  });
+
+  test("shows the tap once it is answered where it was not in it", async () => {
+    const seen = await seenWith(false);
+    expect(seen.at(-1)).toEqual([1_000, 2_000]);
   });
 });
 
@@ -322,7 +539,9 @@ describe("a tablet whose server is away", () => {
     expect(await other.value().send(unplanned(200_000))).toMatchObject({ ok: true, seq: mine });
     const again = join(server, await server.pair(), store);
     await until(again, ({ queued, confirmed }) => queued === 0 && confirmed !== null);
-    expect(again.value().word?.say).toMatch(/^2 taps were not counted.*holds 50/);
+    expect(again.value().word?.say).toMatch(
+      /^2 taps were not counted.*: 200\u202fmL Saltmarsh 1\u202f% into pan B; undo of 200\u202fmL .*holds 50/,
+    );
     expect(poursOnDisk(server, session)).toEqual([200_000]);
   });
 
@@ -443,9 +662,9 @@ describe("the queue", () => {
   test("keeps the order of the taps though the tablet's clock jumps back", () => {
     const store = new MemoryStore();
     const queue = new Queue(store);
-    queue.add(envelope("a"), 5_000);
-    queue.add(envelope("b"), 1_000);
-    queue.add(envelope("c"), 1_000);
+    queue.add(envelope("a"), "a", 5_000);
+    queue.add(envelope("b"), "b", 1_000);
+    queue.add(envelope("c"), "c", 1_000);
     const ids = new Queue(store).all().map(({ envelope }) => envelope.id.charAt(0));
     expect(ids).toEqual(["a", "b", "c"]);
   });
@@ -455,16 +674,16 @@ describe("the queue", () => {
     store.setItem("pourside.queue.000000000000001.x", "{");
     store.setItem("pourside.queue.000000000000002.x", JSON.stringify({ envelope: { id: 1 } }));
     store.setItem("somebody.else", "1");
-    new Queue(store).add(envelope("a"), 1);
+    new Queue(store).add(envelope("a"), "a", 1);
     expect(new Queue(store).length).toBe(1);
   });
 
   test("stores again what did not fit once there is room", () => {
     const store = new MemoryStore();
     const queue = new Queue(store);
-    queue.add(envelope("a"), 1);
+    queue.add(envelope("a"), "a", 1);
     store.full = true;
-    queue.add(envelope("b"), 2);
+    queue.add(envelope("b"), "b", 2);
     expect(queue.kept).toBe(false);
     store.full = false;
     queue.remove(envelope("a").id);

@@ -192,6 +192,16 @@ test("a whole session goes by with one action, which says when all is done", asy
   await go(page);
   expect(onDisk().overlay.view).toBe("recap");
   await page.tap("text=Close session");
+  expect(await said(page)).toContain("is still on the heat");
+  const running = () =>
+    Object.values(onDisk().bench.timers).filter(({ stoppedAt }) => stoppedAt === null).length;
+  for (let left = running(); left > 0; left--) {
+    await page.tap(".live-timer");
+    await page.tap("text=End it now");
+    await expect.poll(running).toBe(left - 1);
+    await page.waitForTimeout(430);
+  }
+  await page.tap("text=Close session");
   await expect.poll(() => page.textContent(".live-rest h2")).toBe("The session is closed");
   await shot(page, "controller-live-1180-closed");
   expect(troubles).toEqual([]);
@@ -311,6 +321,19 @@ describe("the step in hand", () => {
     expect(await page.textContent(".live-head h2")).toBe("Lantern 1\u202f%");
   });
 
+  test("is undone once where the undo button is tapped twice at once, and said quietly", async () => {
+    const { page } = await openTablet(browser, server);
+    await goLive(page);
+    for (let i = 0; i < 3; i++) await go(page);
+    expect(pours()).toHaveLength(2);
+    const box = await (await page.$("text=/^Undo:/"))?.boundingBox();
+    if (!box) throw new Error("no undo button");
+    await page.touchscreen.tap(box.x + box.width / 2, box.y + box.height / 2);
+    await page.touchscreen.tap(box.x + box.width / 2, box.y + box.height / 2);
+    await expect.poll(() => page.getAttribute(".live-said", "data-tone")).toBe("quiet");
+    await expect.poll(pours).toEqual(["40 lantern A"]);
+  });
+
   test("can be chosen out of turn, with a way back", async () => {
     const { page } = await openTablet(browser, server);
     await goLive(page);
@@ -398,7 +421,7 @@ describe("pedals, clickers and macro pads", () => {
     }
     // Had each press counted twice, the acid would have been taken back, too.
     expect(onDisk().acts).toHaveLength(1);
-    expect(await said(page)).toBe("undid: 40\u202fmL Lantern 1\u202f% into pan A");
+    expect(await page.getAttribute(".live-said", "data-tone")).toBe("quiet");
   });
 
   test("ignore a key held down, and say a bounce quietly", async () => {

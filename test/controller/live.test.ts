@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { figureOf, nextHow, nudges, sayHow } from "../../controller/live/adjust.ts";
+import { figureOf, nextHow, nudges, sayHow, withSize } from "../../controller/live/adjust.ts";
 import { changesOf, sayPlacing, saySkeins, toldTogether } from "../../controller/live/dose.ts";
 import { overlayHealth, recordHealth } from "../../controller/live/health.ts";
 import { wishOf } from "../../controller/live/keys.ts";
@@ -97,6 +97,26 @@ describe("how sure an amount is", () => {
     const planned = volume(25_000, { how: "estimated", plusMinusUl: 3_000 });
     const now = volume(25_000);
     expect(nextHow(planned, now)).toEqual(planned);
+  });
+
+  test("stays in proportion to an amount that changes, and never outgrows it", () => {
+    const about = (volumeUl: number, plusMinusUl: number, more = {}) =>
+      volume(volumeUl, { how: "estimated", plusMinusUl, ...more });
+    expect(withSize(about(40_000, 10_000), 2_000)).toEqual(about(2_000, 500));
+    expect(withSize(about(40_000, 60_000), 2_000)).toEqual(about(2_000, 2_000));
+    expect(nudges(about(40_000, 10_000), about(40_000, 10_000))[3]?.amount).toEqual(
+      about(45_000, 11_250),
+    );
+    const drops = about(1_200, 240, { drops: 24 });
+    expect(nudges(drops, drops)[0]?.amount).toEqual(about(950, 190, { drops: 19 }));
+    expect(
+      withSize(
+        { of: "powder", amount: { how: "estimated", massUg: 60_000, plusMinusUg: 20_000 } },
+        3_000,
+      ),
+    ).toEqual({ of: "powder", amount: { how: "estimated", massUg: 3_000, plusMinusUg: 1_000 } });
+    // The planned doubt comes back with the word "about", but not larger than what is left.
+    expect(nextHow(about(40_000, 10_000), volume(2_000))).toEqual(about(2_000, 500));
   });
 
   test("is said beside the figure", () => {
@@ -234,11 +254,24 @@ describe("how the overlay is, in words", () => {
 });
 
 describe("how the record is, in words", () => {
-  const link = { connection: "on" as const, queued: 0, offSince: null, kept: true };
+  const link = {
+    connection: "on" as const,
+    queued: 0,
+    offSince: null,
+    kept: true,
+    unwritten: false,
+  };
 
   test("safe once everything is acknowledged", () => {
     expect(recordHealth(link)).toEqual({ say: "record is safe", ill: false });
     expect(recordHealth({ ...link, queued: 1 }).say).toBe("1 tap on the way");
+  });
+
+  test("not written with what waits, while the server cannot write it", () => {
+    expect(recordHealth({ ...link, queued: 3, unwritten: true })).toEqual({
+      say: "not written, 3 taps waiting",
+      ill: true,
+    });
   });
 
   test("offline with what waits, and whether it would outlive the page", () => {
