@@ -1,4 +1,5 @@
 import { Arrow } from "../../shared/draw/Arrow.tsx";
+import { THIN_SPACE } from "../../shared/dye/display.ts";
 import type { Main } from "../../shared/session/views/overlayScene.ts";
 import { AmountColumn } from "./AmountColumn.tsx";
 import { Fit, type FitStep } from "./Fit.tsx";
@@ -15,13 +16,14 @@ const bathSteps: readonly FitStep[] = [
 /** Acid, salt or water into a pan. */
 export function AddPanel(add: Extract<Main, { kind: "add" }>) {
   const { bath } = add;
+  const title = add.title.replace(/ %/g, `${THIN_SPACE}%`);
   return (
     <section class={bath ? "panel add" : "panel add without-depth"}>
       <div />
       <div class="column words">
         <p class="kicker">{add.kicker}</p>
-        <Fit class="title words-title" steps={titleSteps} text={add.title}>
-          <bdi>{add.title}</bdi>
+        <Fit class="title words-title" steps={titleSteps} text={title}>
+          <bdi>{title}</bdi>
         </Fit>
         <Words steps={lineSteps} phrase={add.where} />
       </div>

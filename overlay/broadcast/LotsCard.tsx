@@ -7,7 +7,6 @@ import { lineSteps } from "./sizes.ts";
 /** The running tally by skein, or the recap card by colourway. */
 export function LotsCard(card: Extract<Main, { kind: "tally" | "recap" }>) {
   const { kind, title, kicker, lots, page, pages } = card;
-  const Entry = kind === "tally" ? TallyRow : RecapCell;
   return (
     <section class={`panel lots ${kind}`}>
       <header class="lots-head">
@@ -25,13 +24,31 @@ export function LotsCard(card: Extract<Main, { kind: "tally" | "recap" }>) {
         </Fit>
         <p class="quiet whole">{pages > 1 ? `${kicker}, ${page} of ${pages}` : kicker}</p>
       </header>
-      <div class={kind === "recap" ? "recap-cells" : "tally-rows"}>
-        {lots.map((lot) => (
-          <Entry key={lot.id} lot={lot} />
-        ))}
-      </div>
+      {kind === "recap" ? (
+        <div class="recap-cells">
+          {lots.map((lot, at) => (
+            <RecapCell key={lot.id} lot={lot} first={startsRow(at, lots.length)} />
+          ))}
+        </div>
+      ) : (
+        <div class="tally-rows">
+          {lots.map((lot) => (
+            <TallyRow key={lot.id} lot={lot} />
+          ))}
+        </div>
+      )}
     </section>
   );
+}
+
+const perRow = 3;
+
+/** Whether a cell begins a row: rows are as even as they go, so that none is left by itself. */
+function startsRow(at: number, count: number): boolean {
+  const rows = Math.ceil(count / perRow);
+  const [least, longer] = [Math.floor(count / rows), count % rows];
+  const inLonger = longer * (least + 1);
+  return at < inLonger ? at % (least + 1) === 0 : (at - inLonger) % least === 0;
 }
 
 function TallyRow({ lot }: { lot: Lot }) {
@@ -57,9 +74,9 @@ function TallyRow({ lot }: { lot: Lot }) {
   );
 }
 
-function RecapCell({ lot }: { lot: Lot }) {
+function RecapCell({ lot, first }: { lot: Lot; first: boolean }) {
   return (
-    <div class="recap-cell">
+    <div class="recap-cell" data-first={first}>
       <Hank
         fill={lot.dyes.length > 0 ? 1 : 0}
         dyedHex={lot.hex}

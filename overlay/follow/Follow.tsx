@@ -239,7 +239,7 @@ function Needs({ view, recipe }: { view: PublicView; recipe: FollowRecipe }) {
           {water
             .map(
               ({ pan, volumeUl }) =>
-                `${named(view.pans[pan]?.name ?? pan)} ${showVolume(volumeUl)}`,
+                `${named(view.pans[pan]?.name ?? pan)}\u00a0${showVolume(volumeUl)}`,
             )
             .join(", ")}
         </p>

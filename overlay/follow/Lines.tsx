@@ -1,6 +1,10 @@
 import type { ComponentChildren } from "preact";
 import type { Hazard } from "../../shared/cautions/hazards.ts";
+import { AdditionMark } from "../../shared/draw/AdditionMark.tsx";
 import { Arrow } from "../../shared/draw/Arrow.tsx";
+import { CautionMark } from "../../shared/draw/CautionMark.tsx";
+import { Pan } from "../../shared/draw/Pan.tsx";
+import type { Heating } from "../../shared/session/setup.ts";
 import type {
   FollowDone,
   FollowPour,
@@ -17,6 +21,7 @@ import {
   sayAddition,
   sayAmount,
   sayHeating,
+  sayLabel,
   sayMinutes,
   sayTechnique,
   sayThere,
@@ -74,7 +79,8 @@ function ComingLine({ view, tool, step, hazard }: ComingLineProps) {
     case "add":
       return (
         <Line
-          title={step.label}
+          mark={<AdditionMark what={step.what} size={28} />}
+          title={sayLabel(step.label)}
           figure={sayAddition(step.ownAmount)}
           there={otherwise(sayAddition(step.ownAmount), sayAddition(step.amount))}
         >
@@ -84,7 +90,11 @@ function ComingLine({ view, tool, step, hazard }: ComingLineProps) {
       );
     case "heat":
       return (
-        <Line title={sayHeating(view, step.how, step.pan)} figure={sayMinutes(step.seconds)}>
+        <Line
+          mark={<HeatMark how={step.how} />}
+          title={sayHeating(view, step.how, step.pan)}
+          figure={sayMinutes(step.seconds)}
+        >
           {sayWait(step)}
           {caution}
         </Line>
@@ -127,7 +137,8 @@ function DoneLine({ view, tool, line }: Own & { line: FollowDone }) {
     case "add":
       return (
         <Line
-          title={line.label}
+          mark={<AdditionMark what={line.what} size={28} />}
+          title={sayLabel(line.label)}
           figure={sayAddition(line.ownAmount)}
           there={otherwise(sayAddition(line.ownAmount), sayAddition(line.amount))}
         >
@@ -136,7 +147,11 @@ function DoneLine({ view, tool, line }: Own & { line: FollowDone }) {
       );
     case "heat":
       return (
-        <Line title={sayHeating(view, line.how, line.pan)} figure={sayMinutes(line.seconds)}>
+        <Line
+          mark={<HeatMark how={line.how} />}
+          title={sayHeating(view, line.how, line.pan)}
+          figure={sayMinutes(line.seconds)}
+        >
           {sayWait(line)}
         </Line>
       );
@@ -151,7 +166,7 @@ function DoneLine({ view, tool, line }: Own & { line: FollowDone }) {
 
 function saySkipped(view: PublicView, step: PublicStep): string {
   if (step.kind === "pour") return `${step.pour.title}, ${sayWhere(view, step.pour)}`;
-  if (step.kind === "add") return `${step.label}, pan ${panName(view, step.pan)}`;
+  if (step.kind === "add") return `${sayLabel(step.label)}, pan ${panName(view, step.pan)}`;
   return sayHeating(view, step.how, step.pan);
 }
 
@@ -159,7 +174,16 @@ function otherwise(own: string, there: string): string | undefined {
   return own === there ? undefined : there;
 }
 
+/** The hazard of the heat, or the pan that rests. */
+function HeatMark({ how }: { how: Heating }) {
+  if (how === "rest") {
+    return <Pan name="" hanks={[]} bath={0.6} width={28} height={28} tone="wool" labelSize={0} />;
+  }
+  return <CautionMark hazard={how === "steam" ? "steam" : "hotBath"} size={28} />;
+}
+
 type LineProps = {
+  mark?: ComponentChildren;
   title: string;
   figure: string;
   there?: string | undefined;
@@ -167,19 +191,24 @@ type LineProps = {
   children: ComponentChildren;
 };
 
-function Line({ title, figure, there, struck, children }: LineProps) {
+function Line({ mark, title, figure, there, struck, children }: LineProps) {
   return (
-    <li class={struck === true ? "line bare struck" : "line bare"}>
-      {figure !== "" && (
-        <p class="figure figures">
-          <b>{figure}</b>
-          {there !== undefined && <span class="there">session: {there}</span>}
-        </p>
-      )}
-      <h3 class="title" dir="auto">
-        {title}
-      </h3>
-      <div class="more">{children}</div>
+    <li class={struck === true ? "line struck" : "line"}>
+      <div class="strip" aria-hidden="true">
+        {mark}
+      </div>
+      <div>
+        {figure !== "" && (
+          <p class="figure figures">
+            <b>{figure}</b>
+            {there !== undefined && <span class="there">session: {there}</span>}
+          </p>
+        )}
+        <h3 class="title" dir="auto">
+          {title}
+        </h3>
+        <div class="more">{children}</div>
+      </div>
     </li>
   );
 }

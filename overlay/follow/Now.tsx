@@ -1,3 +1,4 @@
+import { AdditionMark } from "../../shared/draw/AdditionMark.tsx";
 import { Arrow } from "../../shared/draw/Arrow.tsx";
 import { GraduatedRule } from "../../shared/draw/GraduatedRule.tsx";
 import { Pan } from "../../shared/draw/Pan.tsx";
@@ -19,6 +20,7 @@ import {
   sayAddition,
   sayAmount,
   sayHeating,
+  sayLabel,
   sayMinutes,
   saySkeins,
   sayTechnique,
@@ -48,9 +50,12 @@ export function Now({ view, recipe, step, kicker, tool, timer, serverNow }: NowP
     case "add":
       return (
         <section class="now" aria-labelledby="now">
+          <div class="hung">
+            <AdditionMark what={step.what} size={56} />
+          </div>
           <p class="kicker">{kicker}</p>
           <h2 id="now" dir="auto">
-            {step.label}
+            {sayLabel(step.label)}
           </h2>
           <BigFigure {...additionParts(step.ownAmount)} />
           <There own={sayAddition(step.ownAmount)} there={sayAddition(step.amount)} />
@@ -82,7 +87,7 @@ function PourNow({ view, recipe, kicker, tool, pour, own, depths }: PourNowProps
   return (
     <section class="now" aria-labelledby="now">
       <div class="hung">
-        <Strip view={view} pour={pour} width={62} height={132} />
+        <Strip view={view} pour={pour} width={56} height={112} />
       </div>
       <p class="kicker">{kicker}</p>
       <h2 id="now" dir="auto" class={title.length > 22 ? "wordy" : undefined}>

@@ -78,6 +78,11 @@ export function sayAmount(of: "volume" | "mass", amount: number): string {
   return of === "volume" ? showVolume(amount) : showMass(amount);
 }
 
+/** "white vinegar 5 %": what goes in, its sign kept with its figure. */
+export function sayLabel(label: string): string {
+  return label.replace(/ %/g, `${THIN_SPACE}%`);
+}
+
 export function sayAddition(amount: AdditionAmount): string {
   return "volumeUl" in amount ? showVolume(amount.volumeUl) : showMass(amount.massUg);
 }

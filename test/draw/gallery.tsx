@@ -1,5 +1,6 @@
 import type { ComponentChildren } from "preact";
 import { HAZARDS } from "../../shared/cautions/hazards.ts";
+import { AdditionMark } from "../../shared/draw/AdditionMark.tsx";
 import { Arrow } from "../../shared/draw/Arrow.tsx";
 import { CautionMark } from "../../shared/draw/CautionMark.tsx";
 import { DippedStrip } from "../../shared/draw/DippedStrip.tsx";
@@ -11,6 +12,8 @@ import { Pan } from "../../shared/draw/Pan.tsx";
 import { PowderedStrip } from "../../shared/draw/PowderedStrip.tsx";
 import type { Tone } from "../../shared/draw/palette.ts";
 import { TimeRule } from "../../shared/draw/TimeRule.tsx";
+
+const ADDITIONS = ["acid", "salt", "water"] as const;
 
 const UNDYED = "#efe6d6";
 const TWEED = "#d9cdb8";
@@ -232,6 +235,12 @@ function Everything(props: { tone: Tone }) {
         ))}
         {HAZARDS.map((hazard) => (
           <CautionMark key={hazard} hazard={hazard} size={80} />
+        ))}
+        {ADDITIONS.map((what) => (
+          <AdditionMark key={what} what={what} size={80} />
+        ))}
+        {ADDITIONS.map((what) => (
+          <AdditionMark key={what} what={what} size={30} />
         ))}
       </Row>
     </div>

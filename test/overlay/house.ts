@@ -10,6 +10,8 @@ import { benchSpace } from "../../shared/session/wire.ts";
 
 type Desk = Socket<ServerToBench, BenchToServer>;
 
+const bounces: ReadonlySet<Command["type"]> = new Set(["advance", "skip", "timerStop", "undo"]);
+
 /** A running server with a paired tablet at it, which does what a dyer does. */
 export class House {
   state!: State;
@@ -104,7 +106,7 @@ export class House {
    */
   private async tapTime({ type }: Command): Promise<number> {
     const now = Date.now();
-    if (type !== "advance" && type !== "skip") return now;
+    if (!bounces.has(type)) return now;
     this.advancedAt = Math.max(now, this.advancedAt + 401);
     if (this.advancedAt > now + 1500) await pause(this.advancedAt - now - 1500);
     return this.advancedAt;

@@ -48,6 +48,8 @@ describe.each(browsers)("the broadcast page in $label", ({ name }) => {
       await shot(page, `overlay-${state}-${ground}-${name}`);
     }
     await page.setViewportSize({ width: 640, height: 360 });
+    // Another size lets the panels come in anew; the picture is of what has come.
+    await page.waitForTimeout(250);
     await shot(page, `overlay-${state}-small-${name}`);
     await page.setViewportSize({ width: 1920, height: 1080 });
     await page.evaluate(() => {
