@@ -1,7 +1,7 @@
 import { defineConfig } from "vitest/config";
 
 // Two projects, because a browser needs most of a small machine: what needs none runs in parallel,
-// what needs one runs a file at a time, afterwards.
+// what needs one runs two files at a time, afterwards.
 export default defineConfig({
   test: {
     projects: [
@@ -22,7 +22,7 @@ export default defineConfig({
           setupFiles: ["test/browser/close.ts"],
           testTimeout: 60_000,
           hookTimeout: 60_000,
-          maxWorkers: 1,
+          maxWorkers: 2,
           sequence: { groupOrder: 1 },
         },
       },

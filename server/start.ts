@@ -4,7 +4,8 @@ import type { Socket } from "node:net";
 import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { openSheet } from "../shared/session/sheet.ts";
-import { BrokenRecord } from "../shared/session/state.ts";
+import { BrokenRecord, type State } from "../shared/session/state.ts";
+import { Broadcast } from "./broadcast/broadcast.ts";
 import { type Addresses, addressesOf, base } from "./http/addresses.ts";
 import { makeApp } from "./http/app.ts";
 import { Pairing } from "./live/pairing.ts";
@@ -81,12 +82,24 @@ function serve(
     const pairing = new Pairing(record, clock, onNewCode);
     putSomethingOnBench(sessions);
     const state = sessions.onBench();
-    if (state) publisher.begin(state);
+    if (state) beginWith(publisher, state);
     const names = settings.names ?? [];
+    const broadcast = new Broadcast({
+      data: settings.data,
+      record,
+      sessions,
+      overlayAddress: (local) => {
+        const { overlay, follow } = addressesOf(settings.host, port);
+        return local ? overlay : (follow[0]?.replace(/follow$/, "overlay") ?? overlay);
+      },
+      overlayCalledIn: () => live.overlayCalledIn(),
+      clock,
+    });
     const app = makeApp({
       sessions,
       publisher,
       pairing,
+      broadcast,
       names,
       addresses: () => addressesOf(settings.host, port),
       clock,
@@ -97,6 +110,8 @@ function serve(
     });
     http.on("request", app);
     const live = openSockets(http, sessions, publisher, pairing, names, clock);
+    broadcast.listen(() => live.tellBroadcast(broadcast.word()));
+    broadcast.begin();
     const hangUp = hangUpOn(http);
     return {
       port,
@@ -106,6 +121,7 @@ function serve(
       newPairingCode: () => pairing.renew().code,
       record,
       close: async () => {
+        broadcast.close();
         const silent = setTimeout(hangUp, farewellMs);
         await live.close();
         clearTimeout(silent);
@@ -129,6 +145,15 @@ function hangUpOn(http: Server): () => void {
   return () => {
     for (const connection of connections) connection.destroy();
   };
+}
+
+/** A session that can be folded and yet not shown is as damaged as one that cannot be folded. */
+function beginWith(publisher: Publisher, state: State): void {
+  try {
+    publisher.begin(state);
+  } catch (error) {
+    throw new BrokenRecord(`Session ${state.session} cannot be shown.`, { cause: error });
+  }
 }
 
 function putSomethingOnBench(sessions: Sessions): void {

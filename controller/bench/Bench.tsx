@@ -1,6 +1,7 @@
 import "./bench.css";
 import type { ComponentType } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
+import { Broadcast } from "../broadcast/Broadcast.tsx";
 import { useLink } from "../link/context.tsx";
 import { Bath } from "./Bath.tsx";
 import { Entries } from "./Entries.tsx";
@@ -11,7 +12,15 @@ import { Screen } from "./Screen.tsx";
 import { Stocks } from "./Stocks.tsx";
 
 /** The sections of the bench. */
-export type BenchTab = "jug" | "stocks" | "pans" | "bath" | "record" | "notes" | "screen";
+export type BenchTab =
+  | "jug"
+  | "stocks"
+  | "pans"
+  | "bath"
+  | "record"
+  | "notes"
+  | "screen"
+  | "broadcast";
 
 const sections: readonly { tab: BenchTab; name: string; Section: ComponentType }[] = [
   { tab: "jug", name: "Jug", Section: Jug },
@@ -21,6 +30,7 @@ const sections: readonly { tab: BenchTab; name: string; Section: ComponentType }
   { tab: "record", name: "Record", Section: Entries },
   { tab: "notes", name: "Notes", Section: Notes },
   { tab: "screen", name: "On screen", Section: Screen },
+  { tab: "broadcast", name: "Broadcast", Section: Broadcast },
 ];
 
 /** What a {@link Bench} is told. */

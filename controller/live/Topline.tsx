@@ -7,7 +7,14 @@ import type { State } from "../../shared/session/state.ts";
 import { useLink } from "../link/context.tsx";
 import type { Awake } from "./awake.ts";
 import { Fit } from "./Fit.tsx";
-import { type Line, otherTablets, overlayHealth, recordHealth, viewers } from "./health.ts";
+import {
+  broadcastHealth,
+  type Line,
+  otherTablets,
+  overlayHealth,
+  recordHealth,
+  viewers,
+} from "./health.ts";
 import { clockText, leftText } from "./time.ts";
 import { useNow } from "./useNow.ts";
 
@@ -146,6 +153,8 @@ function Health({ state, awake }: { state: State; awake: Awake }) {
     viewers(presence),
     awakeLines[awake],
   ];
+  const broadcast = broadcastHealth(presence);
+  if (broadcast) lines.push(broadcast);
   const others = otherTablets(presence);
   if (others) lines[2] = { say: `${lines[2]?.say}, ${others.say}`, ill: false };
   return (

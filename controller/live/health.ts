@@ -41,16 +41,25 @@ export function overlayHealth(
 
 /** Whether what was tapped is on disk. */
 export function recordHealth(
-  link: Pick<LinkValue, "connection" | "queued" | "offSince" | "kept">,
+  link: Pick<LinkValue, "connection" | "queued" | "offSince" | "kept" | "unwritten">,
 ): Line {
-  const { connection, queued, offSince, kept } = link;
+  const { connection, queued, offSince, kept, unwritten } = link;
   const waiting = kept ? showCount(queued, "tap") : `${showCount(queued, "tap")}, not stored,`;
   if (connection === "off" || connection === "refused") {
     if (queued > 0) return { say: `offline, ${waiting} waiting`, ill: true };
     return { say: `offline since ${offSince === null ? "now" : hourText(offSince)}`, ill: true };
   }
   if (queued === 0) return { say: "record is safe", ill: false };
+  if (unwritten) return { say: `not written, ${waiting} waiting`, ill: true };
   return { say: `${waiting} on the way`, ill: queued > 3 || !kept };
+}
+
+/** The link to the broadcasting software; nothing where there is none to be. */
+export function broadcastHealth(presence: Presence | null): Line | null {
+  const word = presence?.broadcast;
+  if (!word || word.state === "none") return null;
+  if (word.heldBy !== null) return { say: "scene held", ill: true };
+  return { say: word.brief, ill: word.ill };
 }
 
 export function viewers(presence: Presence | null): Line {

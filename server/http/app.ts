@@ -13,19 +13,22 @@ import helmet from "helmet";
 import * as z from "zod";
 import type { Refusal } from "../../shared/dye/refusal.ts";
 import type { Command } from "../../shared/session/command.ts";
-import { bounceMs } from "../../shared/session/decide.ts";
 import { openSheet } from "../../shared/session/sheet.ts";
 import { currentStep, type State } from "../../shared/session/state.ts";
+import type { Broadcast } from "../broadcast/broadcast.ts";
 import { foreign } from "../live/origin.ts";
 import type { Pairing } from "../live/pairing.ts";
 import type { Publisher } from "../live/publisher.ts";
 import type { Sessions } from "../session/sessions.ts";
 import type { Addresses } from "./addresses.ts";
+import { broadcastDesk } from "./broadcast.ts";
 
 export type House = {
   sessions: Sessions;
   publisher: Publisher;
   pairing: Pairing;
+  /** The link to the broadcasting software, where there is to be one. */
+  broadcast?: Broadcast;
   names: readonly string[];
   addresses(): Addresses;
   clock(): number;
@@ -54,6 +57,9 @@ export function makeApp(house: House): Express {
   const paired = needsToken(house.pairing);
   desk(app, house, paired);
   pedals(app, house, paired);
+  if (house.broadcast) {
+    broadcastDesk(app, house.broadcast, paired, () => house.sessions.onBench()?.session ?? null);
+  }
   app.use((_request, response) => {
     refuse(response, 404, "nothing", "There is nothing at this address.");
   });
@@ -231,17 +237,11 @@ function pedals(app: Express, house: House, paired: RequestHandler): void {
       ? { type: "advance", expect: step.id }
       : { code: "nothingNext", say: "All steps are done." };
   });
-  // A tablet names the act that it takes back, so that a second tap is stale; a pedal cannot.
-  let lastUndoAt = Number.NEGATIVE_INFINITY;
   press("undo", (state) => {
     const last = state.acts.at(-1);
-    if (!last) return { code: "nothingToUndo", say: "There is nothing to undo." };
-    const at = house.clock();
-    if (Math.abs(at - lastUndoAt) < bounceMs) {
-      return { code: "bounce", say: "Two presses came at once. The second was not counted." };
-    }
-    lastUndoAt = at;
-    return { type: "undo", expect: last.seq };
+    return last
+      ? { type: "undo", expect: last.seq }
+      : { code: "nothingToUndo", say: "There is nothing to undo." };
   });
 }
 

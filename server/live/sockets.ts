@@ -2,6 +2,7 @@ import type { EventEmitter } from "node:events";
 import type { Server as HttpServer } from "node:http";
 import { type Namespace, Server, type Socket } from "socket.io";
 import * as z from "zod";
+import type { BroadcastWord } from "../../shared/broadcast/report.ts";
 import { complaint, envelopeSchema, idSchema } from "../../shared/session/command.ts";
 import type {
   Answer,
@@ -23,6 +24,8 @@ export const maxMessageBytes = 64 * 1024;
 const maxPerSecond = 200;
 /** A client that has missed more events than this gets the whole state. */
 const maxCatchUp = 2000;
+/** How the browser inside the broadcasting software names itself. */
+const embeddedName = /\bOBS\//;
 /** Presence goes out at most this often, ms. */
 const presenceMs = 200;
 
@@ -41,6 +44,13 @@ type BenchSocket = Socket<BenchToServer, ServerToBench>;
 
 export type Live = {
   presence(): Presence;
+  /** How the link to the broadcasting software is, for all controllers. */
+  tellBroadcast(word: BroadcastWord): void;
+  /**
+   * Whether an overlay is connected that the broadcaster opened; where none of those has ever been
+   * seen, whether there is any.
+   */
+  overlayCalledIn(): boolean;
   /** Tablets whose token is no longer good are let go. */
   dropBench(): void;
   close(): Promise<void>;
@@ -81,6 +91,8 @@ export function openSockets(
     followers: 0,
     controllers: 0,
   };
+  let embeddedOverlays = 0;
+  let seenEmbedded = false;
   let telling: NodeJS.Timeout | null = null;
   const tellPresence = () => {
     telling ??= setTimeout(() => {
@@ -122,8 +134,14 @@ export function openSockets(
       return;
     }
     const overlay = auth.data.page === "overlay";
+    const embedded = overlay && embeddedName.test(socket.handshake.headers["user-agent"] ?? "");
+    if (embedded) seenEmbedded = true;
     count(overlay ? "overlays" : "followers", 1);
-    socket.on("disconnect", () => count(overlay ? "overlays" : "followers", -1));
+    if (embedded) embeddedOverlays += 1;
+    socket.on("disconnect", () => {
+      count(overlay ? "overlays" : "followers", -1);
+      if (embedded) embeddedOverlays -= 1;
+    });
     socket.on("resync", () => sendView(socket, undefined));
     socket.on("showing", (shown) => {
       const place = placeSchema.safeParse(shown);
@@ -185,6 +203,11 @@ export function openSockets(
 
   return {
     presence: () => presence,
+    tellBroadcast: (word) => {
+      presence.broadcast = word;
+      tellPresence();
+    },
+    overlayCalledIn: () => (seenEmbedded ? embeddedOverlays : presence.overlays) > 0,
     dropBench: () => bench.disconnectSockets(true),
     close: async () => {
       if (telling) clearTimeout(telling);
