@@ -100,6 +100,25 @@ export function openSockets(
       bench.emit("presence", presence);
     }, presenceMs);
   };
+  const shown = new Map<string, Place & { heardAt: number; embedded: boolean }>();
+  /**
+   * The overlay that is furthest behind speaks for all, for it may be the one on air: a second page
+   * in a browser must not hide that. Pages of the broadcasting software go before others.
+   */
+  const tellShown = () => {
+    const all = [...shown.values()];
+    const onAir = all.some(({ embedded }) => embedded) ? all.filter((one) => one.embedded) : all;
+    const [first] = onAir;
+    // The last word of an overlay that is gone stays: it says since when nothing was heard.
+    if (!first) return;
+    const bench = sessions.onBench()?.session;
+    const rank = (one: Place) => (one.session === bench ? one.seq : -1);
+    const last = onAir.reduce((a, b) => (rank(b) < rank(a) ? b : a), first);
+    presence.overlaySession = last.session;
+    presence.overlaySeq = last.seq;
+    presence.overlayHeardAt = last.heardAt;
+    tellPresence();
+  };
   const count = (who: "overlays" | "followers" | "controllers", by: 1 | -1) => {
     presence[who] += by;
     tellPresence();
@@ -140,16 +159,15 @@ export function openSockets(
     if (embedded) embeddedOverlays += 1;
     socket.on("disconnect", () => {
       count(overlay ? "overlays" : "followers", -1);
+      if (shown.delete(socket.id)) tellShown();
       if (embedded) embeddedOverlays -= 1;
     });
     socket.on("resync", () => sendView(socket, undefined));
-    socket.on("showing", (shown) => {
-      const place = placeSchema.safeParse(shown);
+    socket.on("showing", (message) => {
+      const place = placeSchema.safeParse(message);
       if (!overlay || !place.success) return;
-      presence.overlaySession = place.data.session;
-      presence.overlaySeq = place.data.seq;
-      presence.overlayHeardAt = clock();
-      tellPresence();
+      shown.set(socket.id, { ...place.data, heardAt: clock(), embedded });
+      tellShown();
     });
     sendView(socket, auth.data.has);
   });

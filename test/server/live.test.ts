@@ -434,6 +434,20 @@ describe("presence", () => {
     );
   });
 
+  it("lets the overlay that is furthest behind speak for all", async () => {
+    const onAir = await house.watchClient("overlay");
+    const inATab = await house.watchClient("overlay");
+    const { session, seq } = inATab.known();
+    onAir.socket.emit("showing", { session, seq: seq - 1 });
+    inATab.socket.emit("showing", { session, seq });
+    await until(() => bench.presence?.overlaySeq === seq - 1, "the one behind to be told");
+    await pause(250);
+    expect(bench.presence).toMatchObject({ overlays: 2, overlaySeq: seq - 1 });
+    onAir.close();
+    await until(() => bench.presence?.overlaySeq === seq, "the other to be told");
+    inATab.close();
+  });
+
   it("takes no viewer's word for the overlay's", async () => {
     const viewer = await house.watchClient("follow");
     const { session, seq } = viewer.known();
