@@ -704,8 +704,9 @@ const lotMs = 3_000;
 /** The leaf whose turn it is: each stays as long as its lines take to read, then the first again. */
 function leafAt(lots: readonly Lot[], room: number, elapsedMs: number): Leaf {
   const pages = Math.max(1, Math.ceil(lots.length / room));
-  // Leaves of even length, so that the last is not a single line.
+  // Leaves of even length, as near as may be, so that the last is not a single line.
   const even = Math.max(1, Math.ceil(lots.length / pages));
   const page = Math.floor(Math.max(0, elapsedMs) / (even * lotMs)) % pages;
-  return { lots: lots.slice(page * even, (page + 1) * even), page: page + 1, pages };
+  const from = (leaf: number) => Math.ceil((leaf * lots.length) / pages);
+  return { lots: lots.slice(from(page), from(page + 1)), page: page + 1, pages };
 }
