@@ -1,13 +1,15 @@
+import { spawn } from "node:child_process";
 import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import type { OBSWebSocket } from "obs-websocket-js/json";
 import { type BrowserContext, chromium, type Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import type { Run } from "../../shared/broadcast/anchor.ts";
 import { textParts, wordsOf } from "../../shared/broadcast/words.ts";
 import { publicView } from "../../shared/session/views/publicView.ts";
 import { Bench, pause, until } from "./bench.ts";
-import { difference, frames, lacking, lengthMs, Studio, screen } from "./studio.ts";
+import { difference, frames, freePort, lacking, lengthMs, Studio, screen } from "./studio.ts";
 
 const wish = process.env.POURSIDE_BROADCASTER;
 const required = wish === "required";
@@ -20,6 +22,7 @@ if (lacking.length > 0) {
 }
 if (later) console.warn("The link is tried on real broadcasting software in a run of its own.");
 
+const isStream = ({ output }: Run) => output === "stream";
 const tell = (line: string) => process.stdout.write(`    ${line}\n`);
 const listed = /^(\d+):(\d+):(\d+)\.(\d+) --> .*\n(.*)$/gm;
 const cues = (vtt: string) =>
@@ -211,6 +214,37 @@ describe.skipIf(lacking.length > 0 || later)("on the real broadcaster", () => {
     );
     expect(runs.length).toBe(1);
     expect(Math.abs(reckoned - lengthMs(outputPath))).toBeLessThan(500);
+  }, 60_000);
+
+  test("a stream's clock is right, and its run ends with it", async () => {
+    // A listener on this machine takes the stream, as the far side of a broadcast would.
+    const server = `rtmp://127.0.0.1:${await freePort()}/live`;
+    const key = "bench";
+    const listener = spawn(
+      "ffmpeg",
+      ["-v", "error", "-listen", "1", "-i", `${server}/${key}`, "-c", "copy", "-f", "null", "-"],
+      { stdio: "ignore" },
+    );
+    try {
+      await pause(1_000);
+      await hand.call("SetStreamServiceSettings", {
+        streamServiceType: "rtmp_custom",
+        streamServiceSettings: { server, key },
+      });
+      await hand.call("StartStream");
+      await until(async () => (await hand.call("GetStreamStatus")).outputDuration > 3_000, 20_000);
+      const streaming = async () => (await bench.report()).runs.find(isStream);
+      await until(async () => (await streaming())?.lengthMs === null);
+      const { outputDuration } = await hand.call("GetStreamStatus");
+      const offMs = Date.now() - ((await streaming())?.startedAt ?? 0) - outputDuration;
+      tell(`the clock of a stream is ${Math.round(offMs)} ms from the output's own timecode`);
+      // The stated timecode itself runs behind the picture by what the encoder holds, up to a second.
+      expect(Math.abs(offMs)).toBeLessThan(1_500);
+      await hand.call("StopStream");
+      await until(async () => ((await streaming())?.lengthMs ?? 0) > 3_000, 10_000);
+    } finally {
+      listener.kill("SIGKILL");
+    }
   }, 60_000);
 
   test("what is recorded shows each pour when the chapters say", async () => {

@@ -150,7 +150,7 @@ RecEncoder=x264
   }
 }
 
-async function freePort(): Promise<number> {
+export async function freePort(): Promise<number> {
   const server = createServer();
   await new Promise<void>((ready) => server.listen(0, "127.0.0.1", ready));
   const address = server.address();
