@@ -10,6 +10,7 @@ export default defineConfig({
           name: "unit",
           include: ["test/**/*.test.{ts,tsx}"],
           exclude: ["test/**/*.browser.test.{ts,tsx}"],
+          setupFiles: ["test/scenario/chance.ts"],
           testTimeout: 20_000,
           sequence: { groupOrder: 0 },
         },

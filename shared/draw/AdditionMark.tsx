@@ -1,12 +1,8 @@
-import { Picture } from "./Picture.tsx";
+import { type MarkProps, StrokeMark } from "./StrokeMark.tsx";
 
 /** What an {@link AdditionMark} shows. */
-export interface AdditionMarkProps {
+export interface AdditionMarkProps extends MarkProps {
   what: "acid" | "salt" | "water";
-  /** Side of its square, px; 40 when not given, 28 is the least that reads. */
-  size?: number | undefined;
-  /** Read aloud; without it the mark is decoration, for the name beside it says the same. */
-  title?: string | undefined;
 }
 
 /** Lines on a 40 by 40 square: a stoppered bottle, a heap of grains on a dish, a jug. */
@@ -23,18 +19,6 @@ const LINES: Readonly<Record<AdditionMarkProps["what"], string>> = {
 };
 
 /** What goes into a bath but has no colour of its own, in plain strokes of the text's colour. */
-export function AdditionMark(props: AdditionMarkProps) {
-  const size = props.size ?? 40;
-  return (
-    <Picture width={size} height={size} viewBox="0 0 40 40" title={props.title}>
-      <path
-        d={LINES[props.what]}
-        fill="none"
-        stroke="currentColor"
-        stroke-width="2.8"
-        stroke-linecap="round"
-        stroke-linejoin="round"
-      />
-    </Picture>
-  );
+export function AdditionMark({ what, ...mark }: AdditionMarkProps) {
+  return <StrokeMark lines={LINES[what]} {...mark} />;
 }

@@ -1,13 +1,9 @@
 import type { Hazard } from "../cautions/hazards.ts";
-import { Picture } from "./Picture.tsx";
+import { type MarkProps, StrokeMark } from "./StrokeMark.tsx";
 
 /** What a {@link CautionMark} shows. */
-export interface CautionMarkProps {
+export interface CautionMarkProps extends MarkProps {
   hazard: Hazard;
-  /** Side of its square, px; 40 when not given, 28 is the least that reads. */
-  size?: number | undefined;
-  /** Read aloud; without it the mark is decoration, for the caution beside it says the same. */
-  title?: string | undefined;
 }
 
 /** Lines on a 40 by 40 square. */
@@ -40,18 +36,6 @@ const LINES: Readonly<Record<Hazard, string>> = {
 };
 
 /** A small mark for a hazard, in plain strokes of the colour of the text around it. */
-export function CautionMark(props: CautionMarkProps) {
-  const size = props.size ?? 40;
-  return (
-    <Picture width={size} height={size} viewBox="0 0 40 40" title={props.title}>
-      <path
-        d={LINES[props.hazard]}
-        fill="none"
-        stroke="currentColor"
-        stroke-width="2.8"
-        stroke-linecap="round"
-        stroke-linejoin="round"
-      />
-    </Picture>
-  );
+export function CautionMark({ hazard, ...mark }: CautionMarkProps) {
+  return <StrokeMark lines={LINES[hazard]} {...mark} />;
 }
