@@ -1,6 +1,7 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import { timeText } from "../../shared/broadcast/chapters.ts";
 import { MINUS, THIN_SPACE } from "../../shared/dye/display.ts";
+import { copyFrom } from "../sessions/copy.ts";
 import type { PartProps } from "./part.ts";
 import { saveAs } from "./save.ts";
 
@@ -95,7 +96,7 @@ export function Chapters({ report, desk, say }: PartProps) {
             type="button"
             class="quiet-button"
             onClick={() => {
-              const done = copyText(field.current);
+              const done = field.current !== null && copyFrom(field.current);
               const say1 = done ? "Copied." : "It is selected: copy it with the tablet's menu.";
               say(Promise.resolve({ ok: true, say: say1 }));
             }}
@@ -141,16 +142,4 @@ function Shifts({ label, onShift }: { label: string; onShift: (ms: number) => vo
       </div>
     </fieldset>
   );
-}
-
-/** Works where there is no clipboard API, as on a page over plain http. */
-function copyText(field: HTMLTextAreaElement | null): boolean {
-  if (field === null) return false;
-  field.focus();
-  field.setSelectionRange(0, field.value.length);
-  try {
-    return document.execCommand("copy");
-  } catch {
-    return false;
-  }
 }

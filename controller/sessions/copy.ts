@@ -3,7 +3,7 @@
  * the field is selected and the browser is asked to copy. False when it would not; the text is
  * selected then, for the reader to copy.
  */
-export function copyFrom(field: HTMLInputElement): boolean {
+export function copyFrom(field: HTMLInputElement | HTMLTextAreaElement): boolean {
   field.focus();
   field.setSelectionRange(0, field.value.length);
   try {

@@ -33,6 +33,17 @@ export async function kindsOf(line: Line): Promise<string[]> {
   return (await line.ask("GetInputKindList", { unversioned: true }, kindsSchema)).inputKinds;
 }
 
+/** The scene that is on, and the size of the canvas, px. */
+async function stageOf(line: Line) {
+  const { baseWidth, baseHeight } = await line.ask("GetVideoSettings", undefined, canvasSchema);
+  const { currentProgramSceneName: sceneName } = await line.ask(
+    "GetCurrentProgramScene",
+    undefined,
+    sceneSchema,
+  );
+  return { sceneName, baseWidth, baseHeight };
+}
+
 export async function inputsOf(line: Line): Promise<Input[]> {
   return (await line.ask("GetInputList", undefined, inputsSchema)).inputs;
 }
@@ -71,12 +82,7 @@ export async function placeOverlay(line: Line, address: string): Promise<Placed>
     }
     const stranger = otherKind(await inputsOf(line), overlayName, [browserKind]);
     if (stranger) return stranger;
-    const { baseWidth, baseHeight } = await line.ask("GetVideoSettings", undefined, canvasSchema);
-    const { currentProgramSceneName: sceneName } = await line.ask(
-      "GetCurrentProgramScene",
-      undefined,
-      sceneSchema,
-    );
+    const { sceneName, baseWidth, baseHeight } = await stageOf(line);
     const inputSettings = {
       is_local_file: false,
       url: address,
@@ -155,12 +161,7 @@ export async function placeTexts(line: Line, words: Record<TextPart, string>): P
       const stranger = otherKind(inputs, textName(part), textKinds);
       if (stranger) return stranger;
     }
-    const { baseWidth, baseHeight } = await line.ask("GetVideoSettings", undefined, canvasSchema);
-    const { currentProgramSceneName: sceneName } = await line.ask(
-      "GetCurrentProgramScene",
-      undefined,
-      sceneSchema,
-    );
+    const { sceneName, baseWidth, baseHeight } = await stageOf(line);
     for (const part of textParts) {
       const inputName = textName(part);
       const { top, size } = layout[part];

@@ -7,7 +7,7 @@ function isObject(value: Json | undefined): value is JsonObject {
   return typeof value === "object" && value !== null && !Array.isArray(value);
 }
 
-/** Own members only: "__proto__" and the like may be keys as any other. */
+/** Own members only: "__proto__" and the like may be keys like any other. */
 function memberOf(object: JsonObject, key: string): Json | undefined {
   return Object.hasOwn(object, key) ? object[key] : undefined;
 }
