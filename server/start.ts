@@ -11,6 +11,8 @@ import { makeApp } from "./http/app.ts";
 import { Pairing } from "./live/pairing.ts";
 import { Publisher } from "./live/publisher.ts";
 import { openSockets } from "./live/sockets.ts";
+import { demonstrationOf, demonstrationPlan } from "./prepare/demonstration.ts";
+import { Preparations } from "./prepare/preparations.ts";
 import { openRecord, RecordProblem, type SessionRecord } from "./record/record.ts";
 import demonstration from "./session/harbour-at-dusk.json" with { type: "json" };
 import { Sessions } from "./session/sessions.ts";
@@ -79,8 +81,9 @@ function serve(
   try {
     const sessions = new Sessions(record, clock);
     const publisher = new Publisher(clock);
+    const preparations = new Preparations(record, sessions, clock);
     const pairing = new Pairing(record, clock, onNewCode);
-    putSomethingOnBench(sessions);
+    putSomethingOnBench(sessions, preparations);
     const state = sessions.onBench();
     if (state) beginWith(publisher, state);
     const names = settings.names ?? [];
@@ -99,6 +102,7 @@ function serve(
       sessions,
       publisher,
       pairing,
+      preparations,
       broadcast,
       names,
       addresses: () => addressesOf(settings.host, port),
@@ -110,6 +114,8 @@ function serve(
     });
     http.on("request", app);
     const live = openSockets(http, sessions, publisher, pairing, names, clock);
+    live.tellPrepared(preparations.seq);
+    preparations.listen((seq) => live.tellPrepared(seq));
     broadcast.listen(() => live.tellBroadcast(broadcast.word()));
     broadcast.begin();
     const hangUp = hangUpOn(http);
@@ -156,7 +162,8 @@ function beginWith(publisher: Publisher, state: State): void {
   }
 }
 
-function putSomethingOnBench(sessions: Sessions): void {
+/** A new record begins with the demonstration: on the shelf, as a plan, and on the bench. */
+function putSomethingOnBench(sessions: Sessions, preparations: Preparations): void {
   if (sessions.onBench()) return;
   const latest = sessions.latest();
   if (latest !== null) {
@@ -165,7 +172,9 @@ function putSomethingOnBench(sessions: Sessions): void {
   }
   const opened = openSheet(demonstration);
   if (!opened.ok) throw new StartProblem("The demonstration session cannot be read.");
-  sessions.open(opened.setup);
+  const begun = preparations.make(demonstrationOf(opened.setup));
+  if (!begun.ok) throw new StartProblem(begun.say);
+  sessions.open(opened.setup, demonstrationPlan);
 }
 
 function listen(http: Server, { port, host }: Settings): Promise<number> {

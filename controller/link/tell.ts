@@ -51,6 +51,8 @@ export function nameTap(before: State, after: State, event: SessionEvent): strin
   switch (event.type) {
     case "opened":
       return "opening the session";
+    case "replanned":
+      return "the changed plan";
     case "wentLive":
       return "going on air";
     case "closed":

@@ -2,12 +2,7 @@ import { createHash, randomUUID } from "node:crypto";
 import { mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import express, {
-  type ErrorRequestHandler,
-  type Express,
-  type RequestHandler,
-  type Response,
-} from "express";
+import express, { type ErrorRequestHandler, type Express, type RequestHandler } from "express";
 import { rateLimit } from "express-rate-limit";
 import helmet from "helmet";
 import * as z from "zod";
@@ -19,14 +14,19 @@ import type { Broadcast } from "../broadcast/broadcast.ts";
 import { foreign } from "../live/origin.ts";
 import type { Pairing } from "../live/pairing.ts";
 import type { Publisher } from "../live/publisher.ts";
+import type { Preparations } from "../prepare/preparations.ts";
 import type { Sessions } from "../session/sessions.ts";
 import type { Addresses } from "./addresses.ts";
 import { broadcastDesk } from "./broadcast.ts";
+import { prepareDesk } from "./prepare.ts";
+import { refuse } from "./refuse.ts";
 
 export type House = {
   sessions: Sessions;
   publisher: Publisher;
   pairing: Pairing;
+  /** Shelf and plans. */
+  preparations: Preparations;
   /** The link to the broadcasting software, where there is to be one. */
   broadcast?: Broadcast;
   names: readonly string[];
@@ -56,6 +56,7 @@ export function makeApp(house: House): Express {
   open(app, house);
   const paired = needsToken(house.pairing);
   desk(app, house, paired);
+  prepareDesk(app, house, paired);
   pedals(app, house, paired);
   if (house.broadcast) {
     broadcastDesk(app, house.broadcast, paired, () => house.sessions.onBench()?.session ?? null);
@@ -65,10 +66,6 @@ export function makeApp(house: House): Express {
   });
   app.use(failed);
   return app;
-}
-
-function refuse(response: Response, status: number, code: string, say: string): void {
-  response.status(status).json({ code, say } satisfies Refusal);
 }
 
 function guard(names: readonly string[]): RequestHandler {
@@ -91,6 +88,7 @@ function headers(): RequestHandler {
         // Preact sets style attributes through the DOM, which needs no exception.
         imgSrc: ["'self'", "data:", "blob:"],
         fontSrc: ["'self'"],
+        workerSrc: ["'self'"],
         mediaSrc: ["'self'", "data:", "blob:"],
         connectSrc: [
           "'self'",

@@ -46,6 +46,8 @@ export type Live = {
   presence(): Presence;
   /** How the link to the broadcasting software is, for all controllers. */
   tellBroadcast(word: BroadcastWord): void;
+  /** Shelf or plans were changed: tablets that have an older number fetch them anew. */
+  tellPrepared(seq: number): void;
   /**
    * Whether an overlay is connected that the broadcaster opened; where none of those has ever been
    * seen, whether there is any.
@@ -90,6 +92,7 @@ export function openSockets(
     overlayHeardAt: null,
     followers: 0,
     controllers: 0,
+    prepared: 0,
   };
   let embeddedOverlays = 0;
   let seenEmbedded = false;
@@ -223,6 +226,10 @@ export function openSockets(
     presence: () => presence,
     tellBroadcast: (word) => {
       presence.broadcast = word;
+      tellPresence();
+    },
+    tellPrepared: (seq) => {
+      presence.prepared = seq;
       tellPresence();
     },
     overlayCalledIn: () => (seenEmbedded ? embeddedOverlays : presence.overlays) > 0,

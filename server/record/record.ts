@@ -67,7 +67,7 @@ export type SessionRecord = {
   answer(commandId: string): Answer | undefined;
   /** The session's events after `afterSeq` (default 0: all), in order. */
   events(session: string, afterSeq?: number): StoredEvent[];
-  /** Oldest first. */
+  /** Oldest first; without what is done to shelf and plans. */
   sessions(): SessionSummary[];
   setting(key: string): string | undefined;
   setSetting(key: string, value: string): void;
@@ -88,6 +88,9 @@ export type SessionRecord = {
 };
 
 const recordName = "record.db";
+
+/** Under this name, which no session has, the record keeps what is done to shelf and plans. */
+export const preparationStream = "preparation";
 
 /** Beyond this the write-ahead log is worked into the main file, bytes. */
 const walLimit = 4 * 1024 * 1024;
@@ -213,6 +216,7 @@ function recordIn(db: Database.Database, file: string, letGo: () => void): Sessi
     FROM ends
     JOIN events AS opened ON opened.session = id AND opened.seq = 1
     JOIN events AS last ON last.session = id AND last.seq = lastSeq
+    WHERE id <> '${preparationStream}'
     ORDER BY openedAt, id`);
   const selectSetting = db.prepare("SELECT value FROM settings WHERE key = ?");
   const upsertSetting = db.prepare(

@@ -1,5 +1,6 @@
 import { randomUUID } from "node:crypto";
 import type { Refusal } from "../../shared/dye/refusal.ts";
+import { replan } from "../../shared/plan/replan.ts";
 import type { Command, Envelope } from "../../shared/session/command.ts";
 import { type Decision, decide } from "../../shared/session/decide.ts";
 import type { RecordedEvent, SessionEvent } from "../../shared/session/event.ts";
@@ -76,11 +77,17 @@ export class Sessions {
     }
   }
 
-  /** Opens a session from a pour sheet that has been read, and puts it on the bench. */
-  open(setup: Setup): string {
+  /**
+   * Opens a session from a pour sheet that has been read, or from a plan, and puts it on the bench.
+   */
+  open(setup: Setup, plan?: string): string {
     const id = randomUUID();
     const now = this.clock();
-    const event: SessionEvent = { type: "opened", setup };
+    const event: SessionEvent = {
+      type: "opened",
+      setup,
+      ...(plan === undefined ? {} : { plan }),
+    };
     const answer: Answer = { ok: true, session: id, seq: 1 };
     this.record.append(id, 0, randomUUID(), now, now, [event], answer);
     this.putOnBench(id);
@@ -123,6 +130,11 @@ export class Sessions {
       const command = commandOf(state);
       return "code" in command ? { ok: false, ...command } : decide(state, command, tapAt);
     });
+  }
+
+  /** Brings what was changed in its plan to a session; the answer is that of a command. */
+  replan(session: string, setup: Setup): Answer {
+    return this.once(randomUUID(), session, this.clock(), (state) => replan(state, setup));
   }
 
   private once(

@@ -13,7 +13,7 @@ import { planOfSetup } from "./planOfSetup.ts";
 import { recordedEventSchema } from "./recorded.ts";
 
 /** The version of file that is written. A change of form raises it and brings a migration. */
-export const fileVersion = 1;
+export const fileVersion = 2;
 
 const version = z.literal(fileVersion);
 
@@ -96,10 +96,19 @@ export function openFile(content: Uint8Array | string): OpenedFile {
       "This file was made by a newer Pourside. Open it with that one.",
     );
   }
-  return checked(value, value.pourside, json);
+  const brought = fromFirst(value);
+  return checked(brought, value.pourside, json, brought !== value);
 }
 
-function checked(value: object, kind: FileKind, json: string): OpenedFile {
+/** A file of version 1 had no swatches on its shelf. */
+function fromFirst(value: object): object {
+  if (!("version" in value) || value.version !== 1) return value;
+  const now = { ...value, version: 2 };
+  if (!("shelf" in now) || typeof now.shelf !== "object" || now.shelf === null) return now;
+  return { ...now, shelf: { ...now.shelf, swatches: [] } };
+}
+
+function checked(value: object, kind: FileKind, json: string, migrated: boolean): OpenedFile {
   const told = (
     problems: readonly { path: readonly PropertyKey[]; say: string }[],
   ): OpenedFile => ({
@@ -119,7 +128,7 @@ function checked(value: object, kind: FileKind, json: string): OpenedFile {
   }
   const file = withoutVersion(parsed.data);
   const problems = problemsIn(file);
-  return problems.length > 0 ? told(problems) : { ok: true, file, migrated: false };
+  return problems.length > 0 ? told(problems) : { ok: true, file, migrated };
 }
 
 type Located = { path: readonly PropertyKey[]; say: string };

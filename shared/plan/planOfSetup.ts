@@ -27,6 +27,7 @@ export function planOfSetup(
       retired: false,
     })),
     tools: [],
+    swatches: [],
   };
   const plan: Plan = {
     name: setup.name,

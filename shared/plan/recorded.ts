@@ -201,7 +201,12 @@ const stepAmountSchema = z.discriminatedUnion("of", [
 ]);
 
 const eventSchema = z.discriminatedUnion("type", [
-  z.strictObject({ type: z.literal("opened"), setup: setupSchema }),
+  z.strictObject({
+    type: z.literal("opened"),
+    setup: setupSchema,
+    plan: idSchema.exactOptional(),
+  }),
+  z.strictObject({ type: z.literal("replanned"), setup: setupSchema }),
   z.strictObject({ type: z.literal("wentLive") }),
   z.strictObject({ type: z.literal("closed") }),
   z.strictObject({ type: z.literal("reopened") }),

@@ -9,7 +9,10 @@ export type OverlayParts = { depth: boolean; rule: boolean; timers: boolean; cou
 
 /** What the record holds: facts, in order, never changed. */
 export type SessionEvent =
-  | { type: "opened"; setup: Setup }
+  /** `plan`: the plan that it was opened from, where there is one. */
+  | { type: "opened"; setup: Setup; plan?: Id }
+  /** The plan was changed after the session was opened. */
+  | { type: "replanned"; setup: Setup }
   | { type: "wentLive" }
   | { type: "closed" }
   | { type: "reopened" }

@@ -15,6 +15,8 @@ export type State = {
   closedAt: number | null;
   phase: Phase;
   setup: Setup;
+  /** The plan that the session was opened from. */
+  plan?: Id;
   /** Acts in force: undone ones are gone. */
   acts: Entry[];
   /** The step the dyer chose out of turn, if any. */
@@ -89,10 +91,14 @@ export function step(state: State, recorded: RecordedEvent): State {
     const problem = applyAct(bench, { seq: recorded.seq, at: recorded.at, act: event.act });
     if (problem) throw new BrokenRecord(`Event ${recorded.seq} cannot follow what is before it.`);
     next.bench = bench;
-  } else if (event.type === "acted" || event.type === "undone" || event.type === "opened") {
+  } else if (event.type === "acted" || isRebuilt(event)) {
     next.bench = benchAfter(next.setup, next.acts);
   }
   return next;
+}
+
+function isRebuilt({ type }: RecordedEvent["event"]): boolean {
+  return type === "undone" || type === "opened" || type === "replanned";
 }
 
 function benchAfter(setup: Setup, acts: readonly Entry[]): Bench {
@@ -113,8 +119,17 @@ function take(state: State, recorded: RecordedEvent): void {
   switch (event.type) {
     case "opened":
       state.setup = event.setup;
+      if (event.plan !== undefined) state.plan = event.plan;
       state.openedAt = at;
       return;
+    case "replanned": {
+      state.setup = event.setup;
+      const there = new Set(event.setup.steps.map(({ id }) => id));
+      if (state.chosen !== null && !there.has(state.chosen)) state.chosen = null;
+      const adjusted = Object.entries(state.adjusted).filter(([id]) => there.has(id));
+      state.adjusted = Object.fromEntries(adjusted);
+      return;
+    }
     case "wentLive":
       state.phase = "live";
       state.liveAt = at;

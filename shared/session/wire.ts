@@ -46,6 +46,8 @@ export type Presence = {
   overlayHeardAt: number | null;
   followers: number;
   controllers: number;
+  /** The last change of shelf and plans, by its number. */
+  prepared: number;
   /** The link to the broadcasting software; absent until it has been heard of. */
   broadcast?: BroadcastWord;
 };

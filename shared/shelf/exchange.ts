@@ -155,15 +155,22 @@ const bases: Layout<"bases"> = {
     colour("colour", "hex", (base) => base.hex),
     {
       name: "flecks",
-      write: ({ flecks }) => joined(flecks.map(({ name, hex }) => `${hex} ${name}`)),
+      write: ({ flecks }) =>
+        joined(flecks.map(({ name, hex, takesDye }) => `${takesDye ? "dyes " : ""}${hex} ${name}`)),
       read: (cell) => {
-        const flecks: { name: string; hex: string }[] = [];
+        const flecks: { name: string; hex: string; takesDye?: boolean }[] = [];
         for (const part of split(cell)) {
-          const [, hex, name] = /^(#[0-9a-f]{6})\s+([\s\S]+)$/i.exec(part) ?? [];
+          const [, dyes, hex, name] = /^(dyes\s+)?(#[0-9a-f]{6})\s+([\s\S]+)$/i.exec(part) ?? [];
           if (hex === undefined || name === undefined) {
-            return refuse("csv.flecks", `Write flecks as #5a4632 peat; #b8a07c oat.`);
+            const say =
+              "Write flecks as #5a4632 peat; dyes #b8a07c oat, where oat takes dye as the yarn does.";
+            return refuse("csv.flecks", say);
           }
-          flecks.push({ name, hex: hex.toLowerCase() });
+          flecks.push({
+            name,
+            hex: hex.toLowerCase(),
+            ...(dyes === undefined ? {} : { takesDye: true }),
+          });
         }
         return { flecks };
       },
@@ -257,11 +264,14 @@ const tools: Layout<"tools"> = {
   ],
 };
 
-const LAYOUTS: { readonly [Part in ShelfPart]: Layout<Part> } = { dyes, bases, stocks, tools };
+/** The parts that go as a table; swatches go with the shelf's file. */
+export type TablePart = Exclude<ShelfPart, "swatches">;
+
+const LAYOUTS: { readonly [Part in TablePart]: Layout<Part> } = { dyes, bases, stocks, tools };
 
 /** A part of the shelf as a table, comma-separated. */
-export function exportTable(shelf: Shelf, part: ShelfPart): string {
-  return written(LAYOUTS[part] as Layout<ShelfPart>, shelf[part]);
+export function exportTable(shelf: Shelf, part: TablePart): string {
+  return written(LAYOUTS[part] as Layout<TablePart>, shelf[part]);
 }
 
 function written<Part extends ShelfPart>(
@@ -286,16 +296,16 @@ export type Imported =
  *
  * @param file the bytes of the file, or its text
  */
-export function importTable(file: Uint8Array | string, part: ShelfPart, shelf: Shelf): Imported {
+export function importTable(file: Uint8Array | string, part: TablePart, shelf: Shelf): Imported {
   const read = typeof file === "string" ? file : textOf(file);
   if (typeof read !== "string") {
     const [, line = "1"] = /^Line (\d+)/.exec(read.say) ?? [];
     return { ok: false, problems: [{ line: Number(line), say: read.say }] };
   }
-  return imported(LAYOUTS[part] as Layout<ShelfPart>, read, part, shelf);
+  return imported(LAYOUTS[part] as Layout<TablePart>, read, part, shelf);
 }
 
-function imported<Part extends ShelfPart>(
+function imported<Part extends TablePart>(
   layout: Layout<Part>,
   content: string,
   part: Part,
@@ -324,15 +334,22 @@ function imported<Part extends ShelfPart>(
       continue;
     }
     seen.set(item.id, row.line);
-    next = shelved(next, part, item);
+    next = shelved(next, part, withKept(item, shelf[part]));
   }
   if (problems.length > 0) return { ok: false, problems: problems.slice(0, mostProblems) };
   const changed = [...seen.keys()].filter((id) => before.has(id)).length;
   return { ok: true, shelf: next, added: seen.size - changed, changed };
 }
 
+/** A table has no place for a measured colour: it stays while the colour beside it does. */
+function withKept<Item extends { id: Id }>(item: Item, before: readonly Item[]): Item {
+  const was = before.find((one) => one.id === item.id);
+  if (!was || !("seen" in was && "hex" in was && "hex" in item)) return item;
+  return was.hex === item.hex ? { ...item, seen: was.seen } : item;
+}
+
 /** The item of a line, or what is wrong with it. */
-function itemOf<Part extends ShelfPart>(
+function itemOf<Part extends TablePart>(
   layout: Layout<Part>,
   { line, cells }: Row,
   part: Part,
@@ -387,7 +404,7 @@ const COLUMN_OF: Readonly<Record<string, string>> = {
 
 type Check<Part extends ShelfPart> = (item: ShelfItem<Part>, dyes: ReadonlySet<Id>) => string[];
 
-const CHECKS: { readonly [Part in ShelfPart]: Check<Part> } = {
+const CHECKS: { readonly [Part in TablePart]: Check<Part> } = {
   dyes: () => [],
   bases: (base) => {
     const say = fibresProblem(base);

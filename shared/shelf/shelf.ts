@@ -29,6 +29,28 @@ const wordSchema = z.string().trim().max(80, { error: "Shorten this to 80 charac
 /** Dye ids to ug. */
 const massesSchema = z.record(idSchema, massUg);
 
+const coordinate = z.number().min(-200).max(200);
+
+/** How the colour of a swatch came to be known; the same as `Seen` in `shared/colour/seen.ts`. */
+export const seenSchema = z.discriminatedUnion("how", [
+  z.strictObject({
+    how: z.literal("spectrum"),
+    /** Shares of 1 at 400, 410 … 700 nm. */
+    reflectance: z.array(z.number().min(0).max(2)).length(31),
+  }),
+  z.strictObject({
+    how: z.literal("measured"),
+    lab: z.strictObject({ l: z.number().min(0).max(100), a: coordinate, b: coordinate }),
+  }),
+  z.strictObject({ how: z.literal("typed"), hex: hexSchema }),
+  z.strictObject({
+    how: z.literal("photographed"),
+    hex: hexSchema,
+    /** How far the patch strays, CIEDE2000. */
+    spread: z.number().min(0).max(200).exactOptional(),
+  }),
+]);
+
 /** A dry colourant as it stands on the shelf. */
 export const shelfDyeSchema = z.strictObject({
   id: idSchema,
@@ -59,7 +81,18 @@ export const shelfBaseSchema = z.strictObject({
   ply: wordSchema.exactOptional(),
   superwash: z.boolean(),
   hex: hexSchema,
-  flecks: z.array(z.strictObject({ name: nameSchema, hex: hexSchema })).max(20),
+  /** The natural colour as it was measured or sampled; left out, it is `hex` as typed. */
+  seen: seenSchema.exactOptional(),
+  flecks: z
+    .array(
+      z.strictObject({
+        name: nameSchema,
+        hex: hexSchema,
+        /** Whether it takes dye as the yarn does; left out, it keeps its colour. */
+        takesDye: z.boolean().exactOptional(),
+      }),
+    )
+    .max(20),
   retired: z.boolean(),
 });
 
@@ -95,23 +128,39 @@ export const shelfToolSchema = z.strictObject({
   retired: z.boolean(),
 });
 
+/** A dye seen on a yarn of the shelf at one depth, dry and rinsed. */
+export const shelfSwatchSchema = z.strictObject({
+  id: idSchema,
+  dye: idSchema,
+  base: idSchema,
+  depthPct: pctSchema,
+  seen: seenSchema,
+  madeOn: dateSchema.exactOptional(),
+  note: wordSchema.exactOptional(),
+  retired: z.boolean(),
+});
+
 export const shelfSchema = z.strictObject({
   dyes: z.array(shelfDyeSchema).max(1_000),
   bases: z.array(shelfBaseSchema).max(1_000),
   stocks: z.array(shelfStockSchema).max(1_000),
   tools: z.array(shelfToolSchema).max(1_000),
+  swatches: z.array(shelfSwatchSchema).max(10_000),
 });
 
 export type ShelfDye = Frozen<z.infer<typeof shelfDyeSchema>>;
 export type ShelfBase = Frozen<z.infer<typeof shelfBaseSchema>>;
 export type ShelfStock = Frozen<z.infer<typeof shelfStockSchema>>;
 export type ShelfTool = Frozen<z.infer<typeof shelfToolSchema>>;
+export type ShelfSwatch = Frozen<z.infer<typeof shelfSwatchSchema>>;
 export type Shelf = Frozen<z.infer<typeof shelfSchema>>;
 /** The parts of a shelf, by name. */
 export type ShelfPart = keyof Shelf;
 export type ShelfItem<Part extends ShelfPart> = Shelf[Part][number];
 
-export const emptyShelf: Shelf = { dyes: [], bases: [], stocks: [], tools: [] };
+export const emptyShelf: Shelf = { dyes: [], bases: [], stocks: [], tools: [], swatches: [] };
+
+export const SHELF_PARTS = ["dyes", "bases", "stocks", "tools", "swatches"] as const;
 
 /** Something that is wrong: where it stands, as a reader counts, and a sentence. */
 export type Problem = { at: string; code: string; say: string };
@@ -119,7 +168,7 @@ export type Problem = { at: string; code: string; say: string };
 /** What zod alone cannot see: names that stand twice, fibres that do not add up, dyes unknown. */
 export function shelfProblems(shelf: Shelf): Problem[] {
   const problems: Problem[] = [];
-  for (const part of ["dyes", "bases", "stocks", "tools"] as const) {
+  for (const part of SHELF_PARTS) {
     const seen = new Set<Id>();
     shelf[part].forEach(({ id }, at) => {
       if (seen.has(id)) {
@@ -138,6 +187,17 @@ export function shelfProblems(shelf: Shelf): Problem[] {
     for (const problem of stockProblems(stock, dyes)) {
       problems.push({ at: `stocks ${at + 1}`, ...problem });
     }
+  });
+  const bases = new Set(shelf.bases.map((base) => base.id));
+  shelf.swatches.forEach(({ dye, base }, at) => {
+    const lost = (what: string, id: Id) =>
+      problems.push({
+        at: `swatches ${at + 1}`,
+        code: "swatch.unknown",
+        say: `This swatch is of a ${what} "${id}" that is not on the shelf.`,
+      });
+    if (!dyes.has(dye)) lost("dye", dye);
+    if (!bases.has(base)) lost("yarn", base);
   });
   return problems;
 }

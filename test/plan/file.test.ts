@@ -56,6 +56,8 @@ function session(): PoursideFile {
     waitingFor: "",
   });
   desk.must({ type: "undo", expect: last });
+  const { setup } = desk.state;
+  desk.take({ ok: true, events: [{ type: "replanned", setup: { ...setup, name: "Later" } }] });
   desk.must({ type: "close" });
   return { pourside: "session", session: "session", events: desk.events };
 }
@@ -70,6 +72,18 @@ describe("a file", () => {
   ])("of a %s comes back equal", (_, file) => {
     const opened = openFile(writeFile(file));
     expect(opened).toEqual({ ok: true, file, migrated: false });
+  });
+
+  test.each(KINDS)("of a %s that version 1 wrote is brought up to this one", (kind) => {
+    const text = readFileSync(new URL(`version-1/${kind}.json`, import.meta.url), "utf8");
+    const opened = openFile(text);
+    if (!opened.ok) throw new Error(JSON.stringify(opened.problems));
+    expect(opened.migrated).toBe(true);
+    const { file } = opened;
+    if (file.pourside !== "session") expect(file.shelf).toEqual(shelf);
+    expect(openFile(writeFile(file))).toEqual({ ok: true, file, migrated: false });
+    const broken = text.replace('"id": "', '"id": "!');
+    expect(openFile(broken)).toMatchObject({ ok: false });
   });
 
   test("of any shelf comes back equal", () => {
@@ -118,7 +132,7 @@ describe("a file that cannot be read is refused, with the line", () => {
     ["a list", "[1]", 1, /not a shelf/],
     ["an object of something else", '{"recipe": 1}', 1, /not a shelf/],
     ["an own kind that is not known", '{"pourside": "toString"}', 1, /not a shelf/],
-    ["a newer version", '{\n"pourside": "plan",\n"version": 2\n}', 3, /newer/],
+    ["a newer version", '{\n"pourside": "plan",\n"version": 3\n}', 3, /newer/],
     ["a file cut off", text.slice(0, 400), text.slice(0, 400).split("\n").length, /damaged/],
     ["a comma too many", text.replace('"plan": {', '"plan": {,'), 4, /damaged/],
   ])("%s", (_, content, line, say) => {

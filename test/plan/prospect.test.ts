@@ -76,7 +76,7 @@ describe("a plan recomputed", () => {
     });
     fc.assert(
       fc.property(parts, fc.integer({ min: 0, max: 30 }), (some, pours) => {
-        const prospect = prospectOf(large(pours), { ...some, tools: [] }, today);
+        const prospect = prospectOf(large(pours), { ...some, tools: [], swatches: [] }, today);
         for (const problem of prospect.walked.problems) expect(problem.say).toMatch(/\.$/);
       }),
       { numRuns: 100 },

@@ -127,6 +127,7 @@ const shelf: Shelf = {
     { id: "empty", name: "Empty", volumeUl: 0, dyes: {}, toMake: false, retired: true },
   ],
   tools: [],
+  swatches: [],
 };
 
 const plans: fc.Arbitrary<Plan> = fc

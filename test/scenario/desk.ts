@@ -43,7 +43,11 @@ export class Desk {
   /** What becomes of a command, `afterMs` after the last one. */
   try(command: Command, afterMs = 1000): Decision {
     this.at += afterMs;
-    const decision = decide(this.state, command, this.at);
+    return this.take(decide(this.state, command, this.at));
+  }
+
+  /** Folds what was decided elsewhere. */
+  take(decision: Decision): Decision {
     if (!decision.ok) return decision;
     for (const event of decision.events) {
       const recorded = this.recorded(event, this.state.seq + 1);

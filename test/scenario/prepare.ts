@@ -76,6 +76,7 @@ export const shelf: Shelf = {
     stock("deepwater", "deepwater", 200, 1, { toMake: true }),
   ],
   tools: [],
+  swatches: [],
 };
 
 export const pan = (id: string, change: Partial<PlanPan> = {}): PlanPan => ({

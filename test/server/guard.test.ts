@@ -9,6 +9,7 @@ import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it, vi } 
 import { makeApp } from "../../server/http/app.ts";
 import { codeMs, Pairing } from "../../server/live/pairing.ts";
 import { Publisher } from "../../server/live/publisher.ts";
+import { Preparations } from "../../server/prepare/preparations.ts";
 import { openRecord } from "../../server/record/record.ts";
 import { Sessions } from "../../server/session/sessions.ts";
 import { commandSchema } from "../../shared/session/command.ts";
@@ -737,6 +738,7 @@ describe("the pages", () => {
       sessions,
       publisher: new Publisher(Date.now),
       pairing: new Pairing(record, Date.now),
+      preparations: new Preparations(record, sessions, Date.now),
       names: ["bench.example"],
       addresses: () => ({ controller: [], overlay: "http://127.0.0.1/overlay", follow: [] }),
       clock: Date.now,

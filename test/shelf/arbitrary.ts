@@ -73,7 +73,13 @@ const bases: fc.Arbitrary<ShelfBase> = fc
       fibres,
       superwash: fc.boolean(),
       hex,
-      flecks: fc.array(fc.record({ name: names, hex }), { maxLength: 3 }),
+      flecks: fc.array(
+        fc.oneof(
+          fc.record({ name: names, hex }),
+          fc.record({ name: names, hex, takesDye: fc.constant(true) }),
+        ),
+        { maxLength: 3 },
+      ),
       retired: fc.boolean(),
     }),
     maybe("ply", names),
@@ -136,5 +142,6 @@ export const shelves: fc.Arbitrary<Shelf> = unique(dyes).chain((some) =>
     bases: unique(bases),
     stocks: unique(stocksOf(some.map((dye) => dye.id))),
     tools: unique(tools),
+    swatches: fc.constant([]),
   }),
 );

@@ -2,12 +2,11 @@ import fc from "fast-check";
 import Papa from "papaparse";
 import { describe, expect, test } from "vitest";
 import { textOf } from "../../shared/shelf/encoding.ts";
-import { exportTable, importTable } from "../../shared/shelf/exchange.ts";
+import { exportTable, importTable, type TablePart } from "../../shared/shelf/exchange.ts";
 import {
   emptyShelf,
   retired,
   type Shelf,
-  type ShelfPart,
   shelfProblems,
   shelfSchema,
 } from "../../shared/shelf/shelf.ts";
@@ -15,9 +14,9 @@ import { bare, neutral, readTable, writeTable } from "../../shared/shelf/table.t
 import { creel, dye, quay, shelf, stock } from "../scenario/prepare.ts";
 import { names, shelves } from "./arbitrary.ts";
 
-const PARTS: ShelfPart[] = ["dyes", "bases", "stocks", "tools"];
+const PARTS: TablePart[] = ["dyes", "bases", "stocks", "tools"];
 
-const problemsOf = (file: string | Uint8Array, part: ShelfPart = "dyes", on: Shelf = shelf) => {
+const problemsOf = (file: string | Uint8Array, part: TablePart = "dyes", on: Shelf = shelf) => {
   const answer = importTable(file, part, on);
   return answer.ok ? [] : answer.problems;
 };
@@ -113,7 +112,7 @@ describe("a table typed by hand", () => {
 });
 
 describe("a table that cannot be read is told line by line, and nothing is changed", () => {
-  test.each<[string, string, ShelfPart, { line: number; column?: string }, RegExp]>([
+  test.each<[string, string, TablePart, { line: number; column?: string }, RegExp]>([
     ["nothing in it", "", "dyes", { line: 1 }, /empty/],
     ["an unknown column", "name,shade\nKelp,1\n", "dyes", { line: 1 }, /no column "shade"/],
     ["a column missing", "class\nmilling\n", "dyes", { line: 1 }, /"name" is missing/],

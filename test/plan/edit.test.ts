@@ -1,15 +1,9 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { refused } from "../../shared/dye/refusal.ts";
-import type { Edit } from "../../shared/plan/edit.ts";
-import { begin, type History, redo, type Turned, turn, undo } from "../../shared/plan/history.ts";
+import { type Edit, edited as editedOf } from "../../shared/plan/edit.ts";
 import { type Plan, planProblems, planSchema } from "../../shared/plan/plan.ts";
 import { onePan, pan, plan, pour, skein, timed } from "../scenario/prepare.ts";
-
-const must = (answer: Turned | { say: string; code: string }): History => {
-  if (refused(answer)) throw new Error(answer.say);
-  return answer.history;
-};
 
 const two: Plan = plan({
   ...onePan,
@@ -23,7 +17,11 @@ const two: Plan = plan({
   steps: [...onePan.steps, pour("p3", "deepwater", "B", { ml: 5 }), timed("s", "steam", "B", 25)],
 });
 
-const edited = (edit: Edit, of = two) => must(turn(begin(of), edit)).plan;
+const edited = (edit: Edit, of = two): Plan => {
+  const answer = editedOf(of, edit);
+  if (refused(answer)) throw new Error(answer.say);
+  return answer.plan;
+};
 const stepIds = (of: Plan) => of.steps.map((step) => step.id);
 
 describe("an edit", () => {
@@ -68,9 +66,9 @@ describe("an edit", () => {
   });
 
   test("takes a pan out with its steps, and leaves its skeins on the table", () => {
-    const turned = turn(begin(two), { edit: "remove", part: "pans", id: "B" });
-    expect(turned).toMatchObject({ say: "took out pan B with its 2 steps" });
-    const next = must(turned).plan;
+    const edit: Edit = { edit: "remove", part: "pans", id: "B" };
+    expect(editedOf(two, edit)).toMatchObject({ say: "took out pan B with its 2 steps" });
+    const next = edited(edit);
     expect(next.skeins[2]).not.toHaveProperty("pan");
     expect(stepIds(next)).toEqual(stepIds(onePan));
   });
@@ -94,7 +92,7 @@ describe("an edit", () => {
       "edit.twice",
     ],
   ])("%s is refused", (_, edit, code) => {
-    expect(turn(begin(two), edit)).toMatchObject({ code });
+    expect(editedOf(two, edit)).toMatchObject({ code });
   });
 });
 
@@ -154,50 +152,16 @@ describe("whatever is edited", () => {
   test("no name in the plan leads nowhere, and the plan stays one that a file can hold", () => {
     fc.assert(
       fc.property(fc.array(edits, { maxLength: 30 }), (list) => {
-        let history = begin(two);
+        let plan = two;
         for (const edit of list) {
-          const turned = turn(history, edit);
-          if (!refused(turned)) history = turned.history;
+          const next = editedOf(plan, edit);
+          if (!refused(next)) plan = next.plan;
         }
-        expect(planProblems(history.plan)).toEqual([]);
-        const parsed = planSchema.safeParse(history.plan);
+        expect(planProblems(plan)).toEqual([]);
+        const parsed = planSchema.safeParse(plan);
         expect(parsed.error?.issues ?? []).toEqual([]);
       }),
       { numRuns: 400 },
     );
-  });
-
-  test("undo leads back step by step to the start, and redo to the end", () => {
-    fc.assert(
-      fc.property(fc.array(edits, { maxLength: 20 }), (list) => {
-        const plans = [two];
-        let history = begin(two);
-        for (const edit of list) {
-          const turned = turn(history, edit);
-          if (refused(turned)) continue;
-          history = turned.history;
-          plans.push(history.plan);
-        }
-        for (const was of plans.slice(0, -1).reverse()) {
-          history = must(undo(history));
-          expect(history.plan).toBe(was);
-        }
-        expect(undo(history)).toMatchObject({ code: "history.oldest" });
-        for (const was of plans.slice(1)) {
-          history = must(redo(history));
-          expect(history.plan).toBe(was);
-        }
-        expect(redo(history)).toMatchObject({ code: "history.newest" });
-      }),
-      { numRuns: 300 },
-    );
-  });
-
-  test("an edit after an undo ends what could be redone, and says what it did", () => {
-    let history = must(turn(begin(two), { edit: "name", name: "Dusk" }));
-    const undone = undo(history);
-    expect(undone).toMatchObject({ say: "undid: named the plan Dusk" });
-    history = must(turn(must(undone), { edit: "name", name: "Dawn" }));
-    expect(redo(history)).toMatchObject({ code: "history.newest" });
   });
 });
