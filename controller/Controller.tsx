@@ -5,6 +5,10 @@ import { wakeWith } from "./link/wake.ts";
 import { type Awake, keepAwake } from "./live/awake.ts";
 import { Live } from "./live/Live.tsx";
 import { Pair } from "./pair/Pair.tsx";
+import { PreparationContext } from "./prepare/context.tsx";
+import { lineTo } from "./prepare/line.ts";
+import { Prepare } from "./prepare/Prepare.tsx";
+import { PreparationStore } from "./prepare/store.ts";
 import { Sessions } from "./sessions/Sessions.tsx";
 import { browserStore, keepToken, readToken } from "./token.ts";
 
@@ -50,8 +54,13 @@ export function Controller() {
 }
 
 function Paired({ token, onRefused }: { token: string; onRefused: () => void }) {
-  const { state, connection } = useLink();
-  const [place, setPlace] = useState<"live" | "sessions" | null>(null);
+  const { state, connection, presence } = useLink();
+  const [place, setPlace] = useState<"live" | "sessions" | "prepare" | null>(null);
+  const preparation = usePreparationStore(token);
+  const prepared = presence?.prepared;
+  useEffect(() => {
+    if (prepared !== undefined) preparation?.heard(prepared);
+  }, [preparation, prepared]);
   const awake = useAwake();
   const refused = connection === "refused";
   useEffect(() => {
@@ -63,7 +72,20 @@ function Paired({ token, onRefused }: { token: string; onRefused: () => void }) 
     if (phase) setPlace((was) => was ?? (phase === "live" ? "live" : "sessions"));
   }, [phase]);
   if (place === "sessions") {
-    return <Sessions token={token} onBenchChosen={() => setPlace("live")} />;
+    return (
+      <Sessions
+        token={token}
+        onBenchChosen={() => setPlace("live")}
+        onPrepare={() => setPlace("prepare")}
+      />
+    );
+  }
+  if (place === "prepare" && preparation) {
+    return (
+      <PreparationContext.Provider value={preparation}>
+        <Prepare token={token} onBench={() => setPlace("sessions")} />
+      </PreparationContext.Provider>
+    );
   }
   if (state && place === "live") {
     return <Live state={state} awake={awake} onSessions={() => setPlace("sessions")} />;
@@ -78,6 +100,16 @@ function Paired({ token, onRefused }: { token: string; onRefused: () => void }) 
       </p>
     </main>
   );
+}
+
+function usePreparationStore(token: string): PreparationStore | null {
+  const [store, setStore] = useState<PreparationStore | null>(null);
+  useEffect(() => {
+    const made = new PreparationStore(lineTo(token));
+    setStore(made);
+    return () => made.close();
+  }, [token]);
+  return store;
 }
 
 function useAwake(): Awake {

@@ -11,15 +11,20 @@ export interface SessionsProps {
   token: string;
   /** The dyer is done here and wants the live screen. */
   onBenchChosen: () => void;
+  /** The way to shelf, stocks and plans. */
+  onPrepare: () => void;
 }
 
 /** Before and after the stream: what is on the bench, and which session is to be. */
-export function Sessions({ token, onBenchChosen }: SessionsProps) {
+export function Sessions({ token, onBenchChosen, onPrepare }: SessionsProps) {
   const { desk, sessions, addresses, trouble, refresh } = useDesk(token);
   return (
     <main class="sessions">
       <OnBench onBenchChosen={onBenchChosen} />
       <div class="sessions-side">
+        <button type="button" class="sessions-button sessions-prepare" onClick={onPrepare}>
+          Prepare: shelf, stocks and plans
+        </button>
         {trouble !== null && (
           <div class="sessions-trouble" role="alert">
             <p>{trouble}</p>

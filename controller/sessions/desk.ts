@@ -36,6 +36,8 @@ const away: Refusal = {
   say: "Pourside does not answer. See whether it still runs on its computer, then try again.",
 };
 
+export type PlanAnswer = { ok: true } | { ok: false; problems: readonly { say: string }[] };
+
 /** What the server does on request of a paired tablet; answers that never reject. */
 export function deskOf(token: string) {
   const send = async (method: "GET" | "POST", path: string, body?: string) => {
@@ -63,7 +65,18 @@ export function deskOf(token: string) {
     const value = schema.safeParse(json);
     return ok && value.success ? { ok: true, value: value.data } : refusedBy(json);
   };
+  const ofPlan = async (plan: string, what: "session" | "bench"): Promise<PlanAnswer> => {
+    const answer = await send("POST", `/api/plans/${encodeURIComponent(plan)}/${what}`);
+    if (answer.ok) return { ok: true };
+    const wrong = problemsSchema.safeParse(answer.json);
+    if (wrong.success) return { ok: false, problems: wrong.data.problems };
+    return { ok: false, problems: [{ say: refusedBy(answer.json).say }] };
+  };
   return {
+    /** Opens a session from a plan, and puts it on the bench. */
+    openPlan: (plan: string) => ofPlan(plan, "session"),
+    /** Brings what was changed in its plan to the session on the bench. */
+    bringPlan: (plan: string) => ofPlan(plan, "bench"),
     sessions: () => ask("GET", "/api/sessions", linesSchema),
     addresses: () => ask("GET", "/api/addresses", addressesSchema),
     putOnBench: (id: string) =>

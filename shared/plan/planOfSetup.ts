@@ -1,5 +1,9 @@
-import type { Setup, Step } from "../session/setup.ts";
-import type { Shelf } from "../shelf/shelf.ts";
+import { type Seen, sightedOf } from "../colour/seen.ts";
+import { shownXyz } from "../colour/tone.ts";
+import type { AcidSource } from "../dye/acid.ts";
+import { refused } from "../dye/refusal.ts";
+import type { Dye, DyeSwatch, Id, Setup, Share, Step } from "../session/setup.ts";
+import type { Shelf, ShelfBase, ShelfSwatch } from "../shelf/shelf.ts";
 import { type Plan, type PlanStep, usualWorkroom, type Workroom } from "./plan.ts";
 
 /** What a pour sheet does not say of its pans, and what they are taken to be. */
@@ -7,27 +11,35 @@ const USUAL_PAN = { lid: true, panUg: 1_500_000_000, metal: "stainless" } as con
 
 /**
  * The plan and shelf that a past session was opened with: the start of the next one. Amounts come
- * over as they are; classes of dye, lots and pans' metal are not in a setup and stand at what is
- * usual. The other way is `setupOfPlan`.
+ * over as they are, swatches with them; classes of dye, lots and pans' metal are not in a setup and
+ * stand at what is usual. The other way is `setupOfPlan`.
  */
 export function planOfSetup(
   setup: Setup,
   workroom: Workroom = usualWorkroom,
 ): { plan: Plan; shelf: Shelf } {
+  const { swatches, yarns } = swatchesOf(setup);
   const shelf: Shelf = {
-    dyes: Object.values(setup.dyes).map((dye) => ({
+    dyes: Object.values(setup.dyes).map(({ swatches: _, ...dye }) => ({
       ...dye,
       dyeClass: "unsure",
       retired: false,
     })),
-    bases: Object.values(setup.bases).map((base) => ({ ...base, retired: false })),
+    bases: [
+      ...Object.values(setup.bases).map(({ seen, ...base }) => ({
+        ...base,
+        ...(seen === undefined ? {} : { seen: plainly(seen) }),
+        retired: false,
+      })),
+      ...yarns,
+    ],
     stocks: Object.values(setup.stocks).map((stock) => ({
       ...stock,
       toMake: false,
       retired: false,
     })),
     tools: [],
-    swatches: [],
+    swatches,
   };
   const plan: Plan = {
     name: setup.name,
@@ -38,7 +50,7 @@ export function planOfSetup(
       ...USUAL_PAN,
       water: { by: "volume", volumeUl: waterUl },
     })),
-    steps: setup.steps.map(planStep),
+    steps: setup.steps.map((step) => planStep(step, setup)),
     setOut: Object.keys(setup.stocks),
     presetsUl: setup.presetsUl,
     workroom,
@@ -46,7 +58,78 @@ export function planOfSetup(
   return { plan, shelf };
 }
 
-function planStep(step: Step): PlanStep {
+/**
+ * The swatches of a setup's dyes, and the yarns of theirs that are no base of the setup: those come
+ * onto the shelf retired, for nothing but their colour is known.
+ */
+function swatchesOf(setup: Setup): { swatches: ShelfSwatch[]; yarns: ShelfBase[] } {
+  const swatches: ShelfSwatch[] = [];
+  const yarns = new Map<Id, ShelfBase>();
+  for (const dye of Object.values(setup.dyes)) {
+    for (const [at, swatch] of (dye.swatches ?? []).entries()) {
+      const base = swatch.yarnId ?? `yarn-${yarnKey(swatch)}`;
+      if (!setup.bases[base] && !yarns.has(base)) yarns.set(base, swatchYarn(base, swatch, dye));
+      swatches.push({
+        id: `${dye.id.slice(0, 60)}-${at + 1}`,
+        dye: dye.id,
+        base,
+        depthPct: swatch.depthPct,
+        seen: plainly(swatch.seen),
+        retired: false,
+      });
+    }
+  }
+  return { swatches, yarns: [...yarns.values()] };
+}
+
+function yarnKey({ yarn }: DyeSwatch): string {
+  return hexOf(yarn).slice(1);
+}
+
+function swatchYarn(id: Id, { yarn }: DyeSwatch, dye: Dye): ShelfBase {
+  return {
+    id,
+    name: `Yarn of a swatch of ${dye.name}`.slice(0, 80),
+    fibres: [{ fibre: "not known", pct: 100 }],
+    superwash: false,
+    hex: hexOf(yarn),
+    ...(yarn.how === "typed" ? {} : { seen: plainly(yarn) }),
+    flecks: [],
+    retired: true,
+  };
+}
+
+function hexOf(seen: Seen): string {
+  if ("hex" in seen) return seen.hex;
+  const sighted = sightedOf(seen);
+  return refused(sighted) ? "#f3ecdf" : shownXyz(sighted.xyz).hex;
+}
+
+/** As it stands in a file: a reflectance as a list. */
+function plainly(seen: Seen): ShelfSwatch["seen"] {
+  return seen.how === "spectrum"
+    ? { how: "spectrum", reflectance: Array.from(seen.reflectance) }
+    : seen;
+}
+
+/** Shares that are the skeins' own weights are shared by weight, as one alone is. */
+function overOf(shares: readonly Share[], setup: Setup) {
+  const byWeight =
+    shares.length === 1 ||
+    shares.every(({ skein, parts }) => setup.skeins[skein]?.massUg === parts);
+  return shares.map(({ skein, parts }) => ({ skein, parts: byWeight ? null : parts }));
+}
+
+/** A pour sheet says what the acid is in words only: vinegar with its strength, or crystals. */
+function acidIn(label: string): { acid?: AcidSource } {
+  const [, pct] = /vinegar\D*(\d+(?:[.,]\d+)?)\s*%/i.exec(label) ?? [];
+  if (pct !== undefined) return { acid: { kind: "vinegar", pct: Number(pct.replace(",", ".")) } };
+  return /citric.*crystals?/i.test(label)
+    ? { acid: { kind: "citricCrystals", form: "anhydrous" } }
+    : {};
+}
+
+function planStep(step: Step, setup: Setup): PlanStep {
   const common = { id: step.id, onAir: true, seconds: null };
   switch (step.kind) {
     case "add": {
@@ -55,7 +138,8 @@ function planStep(step: Step): PlanStep {
         "volumeUl" in amount
           ? { by: "volume" as const, volumeUl: amount.volumeUl }
           : { by: "mass" as const, massUg: amount.massUg };
-      return { ...common, kind: "add", pan, what, label, amount: planned };
+      const acid = what === "acid" ? acidIn(label) : {};
+      return { ...common, kind: "add", pan, what, label, amount: planned, ...acid };
     }
     case "heat": {
       const { how, pan, seconds, waitingFor, wait, celsius } = step;
@@ -74,7 +158,7 @@ function planStep(step: Step): PlanStep {
               ? { from: "stock", stock: source.vessel }
               : { from: "powder", dye: source.dye },
           pan,
-          over: step.whole ? "all" : shares.map((share) => ({ ...share })),
+          over: step.whole ? "all" : overOf(shares, setup),
           amount: planAmount(source),
           technique,
           coverage,

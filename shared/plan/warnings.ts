@@ -34,7 +34,7 @@ export function warningsOf(known: Known): Warning[] {
   const baths = bathsOf(plan, shelf, walked);
   return [
     ...sizeWarnings(plan, walked),
-    ...baths.flatMap((bath) => panWarnings(bath)),
+    ...baths.flatMap((bath) => panWarnings(bath, isSoured(plan, bath.pan.id))),
     ...depthsOf(plan, shelf, walked).flatMap((depths) => skeinWarnings(depths, known, bases)),
     ...stockWarnings(known),
     ...stepWarnings(known, bases),
@@ -69,7 +69,7 @@ function sizeWarnings(plan: Plan, walked: Walk): Warning[] {
     : [];
 }
 
-function panWarnings(bath: Bath): Warning[] {
+function panWarnings(bath: Bath, soured: boolean): Warning[] {
   const { pan, peakUl, ratio, acids, fibreUg, pours } = bath;
   const warnings: Warning[] = [];
   const warn = (code: string, say: string) =>
@@ -113,10 +113,15 @@ function panWarnings(bath: Bath): Warning[] {
       );
     }
   }
-  if (pours > 0 && Object.values(acids).every((ug) => !(ug > 0))) {
+  if (pours > 0 && !soured && Object.values(acids).every((ug) => !(ug > 0))) {
     warn("pan.noAcid", `No acid goes into pan ${pan.name}: acid dye stays in the bath without it.`);
   }
   return warnings;
+}
+
+/** Whether acid goes into a pan, also such of which nobody has said how strong it is. */
+function isSoured(plan: Plan, pan: Id): boolean {
+  return plan.steps.some((step) => step.kind === "add" && step.what === "acid" && step.pan === pan);
 }
 
 const METHOD_WORDS = {

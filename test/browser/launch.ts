@@ -103,10 +103,10 @@ export async function closeBrowsers(): Promise<void> {
 }
 
 /** Writes a picture of the page's window to test/shots/NAME.png, and gives back its path. */
-export async function shot(page: Page, name: string): Promise<string> {
+export async function shot(page: Page, name: string, fullPage = false): Promise<string> {
   const folder = fileURLToPath(new URL("../shots/", import.meta.url));
   await mkdir(folder, { recursive: true });
   const path = join(folder, `${name}.png`);
-  await page.screenshot({ path, omitBackground: true });
+  await page.screenshot({ path, omitBackground: true, fullPage });
   return path;
 }

@@ -1,0 +1,74 @@
+import { predictHex } from "../../shared/colour/predict.ts";
+import { mulDivRound } from "../../shared/dye/mulDiv.ts";
+import { addMasses, type DyeMasses, totalUg } from "../../shared/dye/vessel.ts";
+import type { Change } from "../../shared/prepare/change.ts";
+import type { Id } from "../../shared/session/setup.ts";
+import type { Shelf, ShelfStock } from "../../shared/shelf/shelf.ts";
+
+/** The colour that a bottle gives undyed yarn at 1 % of dye in all, predicted. */
+export function stockHex(shelf: Shelf, { dyes }: Pick<ShelfStock, "dyes">): string {
+  const all = totalUg(dyes);
+  const doses = Object.entries(dyes).flatMap(([id, ug]) => {
+    const swatch = shelf.dyes.find((dye) => dye.id === id);
+    return swatch && ug > 0 ? [{ swatch, depthPct: ug / all }] : [];
+  });
+  return predictHex("#f3ecdf", doses);
+}
+
+/** Days since it was made; null where nobody wrote that down. */
+export function daysOld({ madeOn }: ShelfStock, today: string): number | null {
+  if (madeOn === undefined) return null;
+  return Math.round((Date.parse(today) - Date.parse(madeOn)) / 86_400_000);
+}
+
+/** A bottle with so much less in it: the same strength, its dyes by the rule of three. */
+export function lessOf(stock: ShelfStock, volumeUl: number): ShelfStock {
+  const goneUl = Math.min(volumeUl, stock.volumeUl);
+  const dyes: Record<Id, number> = {};
+  for (const [dye, ug] of Object.entries(stock.dyes)) {
+    dyes[dye] = stock.volumeUl === 0 ? 0 : ug - mulDivRound(ug, goneUl, stock.volumeUl);
+  }
+  return { ...stock, volumeUl: stock.volumeUl - goneUl, dyes };
+}
+
+/** What leaves a bottle with `lessOf`. */
+export function drawnFrom(stock: ShelfStock, volumeUl: number): DyeMasses {
+  const rest = lessOf(stock, volumeUl);
+  const dyes: Record<Id, number> = {};
+  for (const [dye, ug] of Object.entries(stock.dyes)) dyes[dye] = ug - (rest.dyes[dye] ?? 0);
+  return dyes;
+}
+
+/** A bottle after some of another one and water went into it. */
+export function filledFrom(
+  into: ShelfStock,
+  from: ShelfStock,
+  fromUl: number,
+  waterUl: number,
+): { into: ShelfStock; from: ShelfStock } {
+  return {
+    into: {
+      ...into,
+      volumeUl: into.volumeUl + fromUl + waterUl,
+      dyes: addMasses(into.dyes, drawnFrom(from, fromUl)),
+    },
+    from: lessOf(from, fromUl),
+  };
+}
+
+/** The powder that is gone from the jars once it was weighed; jars that nobody weighed stay so. */
+export function powderTaken(shelf: Shelf, dyes: DyeMasses): Change[] {
+  return shelf.dyes.flatMap((dye): Change[] => {
+    const ug = dyes[dye.id] ?? 0;
+    if (ug === 0 || dye.onHandUg === undefined) return [];
+    const item = { ...dye, onHandUg: Math.max(0, dye.onHandUg - ug) };
+    return [{ change: "shelve", part: "dyes", item }];
+  });
+}
+
+/** Dyes of which the jar holds less than is to be weighed, by name. */
+export function tooLittle(shelf: Shelf, dyes: DyeMasses): string[] {
+  return shelf.dyes.flatMap((dye) =>
+    dye.onHandUg !== undefined && (dyes[dye.id] ?? 0) > dye.onHandUg ? [dye.name] : [],
+  );
+}
