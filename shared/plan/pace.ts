@@ -8,10 +8,13 @@ export const usualPace: Pace = { pourSeconds: 90, addSeconds: 60, talkSeconds: 1
 
 /** A gap as long as this is a break, not a pour. */
 const longestSeconds = 900;
+/** A gap this many times the usual one holds talk besides the pour; our own rule, no source. */
+const talkFrom = 2;
 
 /**
- * The dyer's own pace: the median time from any act to the pour, or addition, that follows it, over
- * her past sessions. What was never done keeps its usual time; talk is not recorded and keeps it too.
+ * The dyer's own pace over her past sessions: the median time from any act to the pour, or addition,
+ * that follows it. Where that took at least twice its median, what is above the median was talk; of
+ * that, too, the median. What was never done keeps its usual time.
  *
  * @param sessions acts of each session in force, in order
  */
@@ -28,11 +31,14 @@ export function paceOf(sessions: readonly (readonly Entry[])[], usual: Pace = us
       if (entry.act.kind === "add") adds.push(seconds);
     });
   }
-  return {
-    pourSeconds: median(pours) ?? usual.pourSeconds,
-    addSeconds: median(adds) ?? usual.addSeconds,
-    talkSeconds: usual.talkSeconds,
-  };
+  const pourSeconds = median(pours) ?? usual.pourSeconds;
+  const addSeconds = median(adds) ?? usual.addSeconds;
+  const talk = [...above(pours, pourSeconds), ...above(adds, addSeconds)];
+  return { pourSeconds, addSeconds, talkSeconds: median(talk) ?? usual.talkSeconds };
+}
+
+function above(gaps: readonly number[], usual: number): number[] {
+  return gaps.filter((gap) => gap >= usual * talkFrom).map((gap) => gap - usual);
 }
 
 /** The middle value, of an even number the upper of the two, in whole seconds; null of none. */

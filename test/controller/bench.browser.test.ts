@@ -480,10 +480,10 @@ describe("the record", () => {
     expect(await tablet.typedBack()).toMatch(/^Lantern 1 % does not hold so much/);
     await tablet.page.keyboard.press("Delete");
     await tablet.page.keyboard.type("-3");
-    expect(await tablet.typedBack()).toBe("An amount cannot be below 0 mL: leave out the minus.");
+    expect(await tablet.typedBack()).toMatch(/minus|below 0/);
     await tablet.page.keyboard.press("Delete");
     await tablet.page.keyboard.type("1,5");
-    expect(await tablet.typedBack()).toMatch(/without a comma/);
+    expect(await tablet.typedBack()).toMatch(/1\.5/);
     expect(acts()).toHaveLength(1);
   });
 });

@@ -30,3 +30,11 @@ test("a break is not a slow pour, and what is not a pour is not counted", () => 
   const afterBreak: Entry = { seq: 3, at: 3_600_000, act: pouring() };
   expect(paceOf([[first as Entry, later, afterBreak]]).pourSeconds).toBe(120);
 });
+
+test("what is far above the middle time was talk besides the pour", () => {
+  // Gaps of 1, 1, 1, 4 and 6 minutes: a pour takes one, and 3 and 5 were talk.
+  const pace = paceOf([at([0, 1, 2, 3, 7, 13], pouring())]);
+  expect(pace.pourSeconds).toBe(60);
+  expect(pace.talkSeconds).toBe(300);
+  expect(paceOf([at([0, 1, 2, 3], pouring())]).talkSeconds).toBe(usualPace.talkSeconds);
+});
