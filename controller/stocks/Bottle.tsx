@@ -8,7 +8,7 @@ import { Quantity } from "../form/Quantity.tsx";
 import { Words } from "../form/Words.tsx";
 import { usePreparation } from "../prepare/context.tsx";
 import { today } from "../prepare/today.ts";
-import { lessOf, powderTaken, tooLittle } from "./bottle.ts";
+import { lessOf, powderTaken, tooLittle, weighingNotes } from "./bottle.ts";
 
 /** What can be done to one bottle, each kept as what it was. */
 export function Bottle(props: { shelf: Shelf; stock: ShelfStock; onDone: () => void }) {
@@ -17,6 +17,7 @@ export function Bottle(props: { shelf: Shelf; stock: ShelfStock; onDone: () => v
   const [amountUl, setAmountUl] = useState<number | null>(null);
   const [grossUg, setGrossUg] = useState<number | null>(null);
   const [emptyUg, setEmptyUg] = useState<number | null>(null);
+  const [typed, setTyped] = useState<string | null>(null);
   const { name } = stock;
   const put = (item: ShelfStock, because: string) => {
     void change({ change: "shelve", part: "stocks", item, because });
@@ -75,6 +76,18 @@ export function Bottle(props: { shelf: Shelf; stock: ShelfStock; onDone: () => v
         {stock.volumeUl > 0 &&
           ` (${showStrength(strengthPct(totalUg(stock.dyes), stock.volumeUl))})`}
       </p>
+      {stock.toMake &&
+        tooLittle(shelf, stock.dyes).map((say) => (
+          <p key={say} class="stocks-warning">
+            {say}
+          </p>
+        ))}
+      {stock.toMake &&
+        weighingNotes(shelf, Object.keys(stock.dyes)).map((note) => (
+          <p key={note} class="stocks-caution">
+            {note}
+          </p>
+        ))}
       {stock.toMake && (
         <button
           type="button"
@@ -97,13 +110,26 @@ export function Bottle(props: { shelf: Shelf; stock: ShelfStock; onDone: () => v
           It is made up now
         </button>
       )}
-      <Words
-        label="Name on the bottle"
-        value={name}
-        onValue={(next) => {
-          if (next.trim() !== "") put({ ...stock, name: next }, `named a bottle ${next.trim()}`);
-        }}
-      />
+      <div class="stocks-rename">
+        <Words
+          label="Name on the bottle"
+          value={typed ?? name}
+          onValue={setTyped}
+          wrong={typed?.trim() === "" ? "It needs a name." : null}
+        />
+        <button
+          type="button"
+          class="quiet-button"
+          disabled={typed === null || typed.trim() === "" || typed.trim() === name}
+          onClick={() => {
+            if (typed === null) return;
+            put({ ...stock, name: typed.trim() }, `named a bottle ${typed.trim()}`);
+            setTyped(null);
+          }}
+        >
+          Rename
+        </button>
+      </div>
       <h3>So much of it</h3>
       <Quantity
         label="Volume"
@@ -112,20 +138,28 @@ export function Bottle(props: { shelf: Shelf; stock: ShelfStock; onDone: () => v
         onValue={setAmountUl}
         show={showVolume}
         optional
-        hint={
-          topped
-            ? `More of the same takes ${Object.entries(topped.powder)
-                .map(
-                  ([dye, ug]) =>
-                    `${showMass(ug)} of ${shelf.dyes.find(({ id }) => id === dye)?.name ?? dye}`,
-                )
-                .join(" and ")}`
-            : undefined
-        }
       />
-      {lacking.length > 0 && (
-        <p class="stocks-warning">{`There is not so much on hand of ${lacking.join(" and ")}.`}</p>
+      {topped !== null && (
+        <p class="stocks-weigh figures">
+          {`To make so much more of the same, weigh ${Object.entries(topped.powder)
+            .map(
+              ([dye, ug]) =>
+                `${showMass(ug)} of ${shelf.dyes.find(({ id }) => id === dye)?.name ?? dye}`,
+            )
+            .join(" and ")}.`}
+        </p>
       )}
+      {lacking.map((say) => (
+        <p key={say} class="stocks-warning">
+          {say}
+        </p>
+      ))}
+      {topped !== null &&
+        weighingNotes(shelf, Object.keys(topped.powder)).map((note) => (
+          <p key={note} class="stocks-caution">
+            {note}
+          </p>
+        ))}
       <div class="prepare-ways">
         <button
           type="button"

@@ -15,7 +15,8 @@ import { filledFrom } from "./bottle.ts";
 /** From one bottle into a fresh one, or into another, with water. */
 export function Dilute({ shelf, onDone }: { shelf: Shelf; onDone: () => void }) {
   const { change } = usePreparation();
-  const full = shelf.stocks.filter(({ retired, volumeUl }) => !retired && volumeUl > 0);
+  const used = shelf.stocks.filter(({ retired, toMake }) => !retired && !toMake);
+  const full = used.filter(({ volumeUl }) => volumeUl > 0);
   const [fromId, setFromId] = useState(full[0]?.id ?? "");
   const [intoId, setIntoId] = useState("");
   const [toPct, setToPct] = useState<number | null>(0.1);
@@ -35,6 +36,10 @@ export function Dilute({ shelf, onDone }: { shelf: Shelf; onDone: () => void }) 
           : null;
   const usual = `${from.name} ${toPct === null ? "thin" : showStrength(toPct)}`;
   const into = shelf.stocks.find(({ id }) => id === intoId);
+  const filled =
+    into && made !== null && !refused(made) && wrong === null
+      ? filledFrom(into, from, made.stockUl, made.waterUl).into
+      : null;
   const pourOver = () => {
     if (made === null || refused(made) || wrong !== null) return;
     const fresh: ShelfStock = {
@@ -76,7 +81,7 @@ export function Dilute({ shelf, onDone }: { shelf: Shelf; onDone: () => void }) 
           label="Into"
           options={[
             { value: "", label: "a fresh bottle" },
-            ...full
+            ...used
               .filter(({ id }) => id !== fromId)
               .map(({ id, name }) => ({ value: id as string, label: name })),
           ]}
@@ -107,6 +112,11 @@ export function Dilute({ shelf, onDone }: { shelf: Shelf; onDone: () => void }) 
             ? `Take ${showVolume(made.stockUl)} of ${from.name}, with water to ${showVolume(made.stockUl + made.waterUl)} (${showVolume(made.waterUl)} of water).`
             : "")}
       </p>
+      {filled && into && into.volumeUl > 0 && (
+        <p class="stocks-weigh figures">
+          {`With what ${into.name} holds already it comes to ${showVolume(filled.volumeUl)} at ${showStrength(strengthPct(totalUg(filled.dyes), filled.volumeUl))}.`}
+        </p>
+      )}
       <div class="prepare-ways">
         <button
           type="button"

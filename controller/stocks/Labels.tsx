@@ -73,6 +73,7 @@ export function Labels({ shelf, onDone }: { shelf: Shelf; onDone: () => void }) 
             key={sheet[0]?.id}
             class="labels-sheet"
             data-paper={paper}
+            data-grid={gridName}
             style={{ "--columns": String(grid.columns), "--rows": String(grid.rows) }}
           >
             {sheet.map((stock) => (
@@ -110,7 +111,7 @@ function Label({ shelf, stock }: { shelf: Shelf; stock: ShelfStock }) {
         {dyes.length > 1 && <p class="label-dyes figures">{dyes.join(", ")}</p>}
         <p class="label-what">Dye stock solution, g in 100 mL of water. Not food or drink.</p>
         <p class="label-away">
-          Keep closed, and away from children and pets. See the dye's safety data sheet.
+          Keep away from children and pets. Follow the dye's safety data sheet.
         </p>
       </div>
     </article>

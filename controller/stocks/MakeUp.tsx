@@ -1,9 +1,8 @@
 import { useState } from "preact/hooks";
-import { notesOf } from "../../shared/cautions/cautions.ts";
 import { showMass, showStrength, showVolume } from "../../shared/dye/display.ts";
 import { refused } from "../../shared/dye/refusal.ts";
 import { massUgFor } from "../../shared/dye/strength.ts";
-import { strengthWeighed, weighing } from "../../shared/dye/weighing.ts";
+import { type StrengthRange, strengthWeighed, weighing } from "../../shared/dye/weighing.ts";
 import type { Id } from "../../shared/session/setup.ts";
 import type { Shelf, ShelfStock } from "../../shared/shelf/shelf.ts";
 import { Quantity } from "../form/Quantity.tsx";
@@ -12,7 +11,7 @@ import { Words } from "../form/Words.tsx";
 import { newId } from "../link/id.ts";
 import { usePreparation } from "../prepare/context.tsx";
 import { today } from "../prepare/today.ts";
-import { powderTaken, tooLittle } from "./bottle.ts";
+import { powderTaken, tooLittle, weighingNotes } from "./bottle.ts";
 
 type Part = { dye: Id; pct: number; weighedUg: number | null };
 
@@ -142,10 +141,12 @@ export function MakeUp({ shelf, onDone }: { shelf: Shelf; onDone: () => void }) 
         onValue={setName}
         wrong={(name ?? usual).trim() === "" ? "It needs a name." : null}
       />
-      {lacking.length > 0 && (
-        <p class="stocks-warning">{`There is not so much on hand of ${lacking.join(" and ")}.`}</p>
-      )}
-      {notesOf(["dryPowder"]).map((note) => (
+      {lacking.map((say) => (
+        <p key={say} class="stocks-warning">
+          {say}
+        </p>
+      ))}
+      {weighingNotes(shelf, Object.keys(masses)).map((note) => (
         <p key={note} class="stocks-caution">
           {note}
         </p>
@@ -181,18 +182,22 @@ function Weighed(props: { part: Part; volumeUl: number; divisionUg: number }) {
   if (volumeUl === 0) return null;
   const asked = weighing(part.pct, volumeUl, divisionUg);
   if (part.weighedUg !== null) {
-    const { pct, lowPct, highPct } = strengthWeighed(part.weighedUg, volumeUl, divisionUg);
+    const strength = strengthWeighed(part.weighedUg, volumeUl, divisionUg);
     return (
       <p class="stocks-weigh figures">
-        {`${showMass(part.weighedUg)} make it ${showStrength(pct)}, on this scale between ${showStrength(lowPct)} and ${showStrength(highPct)}.`}
+        {`${showMass(part.weighedUg)} make it ${sayRange(strength)}.`}
       </p>
     );
   }
   if (refused(asked)) return <p class="stocks-weigh">{asked.say}</p>;
-  const { lowPct, highPct } = asked.strength;
   return (
     <p class="stocks-weigh figures">
-      {`Weigh ${showMass(asked.shownUg)}: that is ${showStrength(asked.strength.pct)}, on this scale between ${showStrength(lowPct)} and ${showStrength(highPct)}.`}
+      {`Weigh ${showMass(asked.shownUg)}: that is ${sayRange(asked.strength)}.`}
     </p>
   );
+}
+
+/** A strength with what half a division of the scale does to it either way. */
+function sayRange({ pct, highPct }: StrengthRange): string {
+  return `${showStrength(pct)}, give or take ${showStrength(highPct - pct)} on this scale`;
 }

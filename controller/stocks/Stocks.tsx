@@ -1,5 +1,5 @@
 import "./stocks.css";
-import { useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { DippedStrip } from "../../shared/draw/DippedStrip.tsx";
 import { GraduatedRule } from "../../shared/draw/GraduatedRule.tsx";
 import { showStrength, showVolume } from "../../shared/dye/display.ts";
@@ -22,6 +22,12 @@ export function Stocks() {
   const { prepared } = usePreparation();
   const [doing, setDoing] = useState<Doing>(null);
   const [gone, setGone] = useState(false);
+  const side = useRef<HTMLElement>(null);
+  const inHand = doing?.what === "bottle" ? doing.id : doing?.what;
+  useEffect(() => {
+    // On a narrow screen what is in hand stands above the list, perhaps out of sight.
+    if (inHand !== undefined) side.current?.scrollIntoView({ block: "nearest" });
+  }, [inHand]);
   if (prepared === null) return null;
   const { shelf } = prepared;
   const bottles = shelf.stocks.filter(({ retired }) => gone || !retired);
@@ -79,7 +85,7 @@ export function Stocks() {
           </button>
         )}
       </div>
-      <aside class="stocks-side" aria-label="What is in hand">
+      <aside ref={side} class="stocks-side" aria-label="What is in hand">
         {doing?.what === "make" && <MakeUp shelf={shelf} onDone={() => setDoing(null)} />}
         {doing?.what === "dilute" && <Dilute shelf={shelf} onDone={() => setDoing(null)} />}
         {chosen && (

@@ -1,4 +1,7 @@
+import { notesOf } from "../../shared/cautions/cautions.ts";
+import type { Hazard } from "../../shared/cautions/hazards.ts";
 import { predictHex } from "../../shared/colour/predict.ts";
+import { showMass } from "../../shared/dye/display.ts";
 import { mulDivRound } from "../../shared/dye/mulDiv.ts";
 import { addMasses, type DyeMasses, totalUg } from "../../shared/dye/vessel.ts";
 import type { Change } from "../../shared/prepare/change.ts";
@@ -66,9 +69,22 @@ export function powderTaken(shelf: Shelf, dyes: DyeMasses): Change[] {
   });
 }
 
-/** Dyes of which the jar holds less than is to be weighed, by name. */
+/** A sentence for each dye of which the jar holds less than is to be weighed. */
 export function tooLittle(shelf: Shelf, dyes: DyeMasses): string[] {
-  return shelf.dyes.flatMap((dye) =>
-    dye.onHandUg !== undefined && (dyes[dye.id] ?? 0) > dye.onHandUg ? [dye.name] : [],
-  );
+  return shelf.dyes.flatMap(({ id, name, onHandUg }) => {
+    const ug = dyes[id] ?? 0;
+    if (onHandUg === undefined || ug <= onHandUg) return [];
+    return [`${showMass(ug)} of ${name} is more than the ${showMass(onHandUg)} on hand.`];
+  });
+}
+
+/** Cautions for weighing the powder of these dyes, with what their data sheets warn of. */
+export function weighingNotes(shelf: Shelf, dyes: Iterable<Id>): string[] {
+  const hazards = new Set<Hazard>(["dryPowder"]);
+  for (const id of dyes) {
+    for (const hazard of shelf.dyes.find((dye) => dye.id === id)?.hazards ?? []) {
+      hazards.add(hazard);
+    }
+  }
+  return notesOf([...hazards]);
 }

@@ -18,6 +18,7 @@ import type { Preparations } from "../prepare/preparations.ts";
 import type { Sessions } from "../session/sessions.ts";
 import type { Addresses } from "./addresses.ts";
 import { broadcastDesk } from "./broadcast.ts";
+import { files } from "./files.ts";
 import { prepareDesk } from "./prepare.ts";
 import { refuse } from "./refuse.ts";
 
@@ -57,6 +58,7 @@ export function makeApp(house: House): Express {
   const paired = needsToken(house.pairing);
   desk(app, house, paired);
   prepareDesk(app, house, paired);
+  files(app, house, paired);
   pedals(app, house, paired);
   if (house.broadcast) {
     broadcastDesk(app, house.broadcast, paired, () => house.sessions.onBench()?.session ?? null);

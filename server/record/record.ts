@@ -62,6 +62,16 @@ export type SessionRecord = {
     bodies: readonly unknown[],
     answer: Answer,
   ): void;
+  /**
+   * Keeps all events of a session that was recorded elsewhere, with their own times, all or none, and
+   * returns once they are on disk. Throws as `append` does, and where there is such a session.
+   */
+  bring(
+    session: string,
+    commandId: string,
+    events: readonly { at: number; serverAt: number; body: unknown }[],
+    answer: Answer,
+  ): void;
   /** Keeps the answer to a command that appended nothing; a first answer already kept stands. */
   refuse(session: string, commandId: string, answer: Answer): void;
   answer(commandId: string): Answer | undefined;
@@ -272,6 +282,18 @@ function recordIn(db: Database.Database, file: string, letGo: () => void): Sessi
         });
         if (timings.length >= timingsKept) timings.splice(0, timingsKept / 10);
         timings.push(performance.now() - from);
+        tidySoon();
+      });
+    },
+    bring(session, commandId, events, answer) {
+      if (events.length === 0) throw new Error(`session ${session} holds no event to bring`);
+      guarded(() => {
+        whole(db, () => {
+          insertAnswer.run(commandId, session, JSON.stringify(answer));
+          events.forEach(({ at, serverAt, body }, index) => {
+            insertEvent.run(session, index + 1, commandId, at, serverAt, JSON.stringify(body));
+          });
+        });
         tidySoon();
       });
     },

@@ -1,13 +1,19 @@
 import { randomUUID } from "node:crypto";
 import type { Refusal } from "../../shared/dye/refusal.ts";
 import { replan } from "../../shared/plan/replan.ts";
+import { sameValue } from "../../shared/prepare/merge.ts";
 import type { Command, Envelope } from "../../shared/session/command.ts";
 import { type Decision, decide } from "../../shared/session/decide.ts";
 import type { RecordedEvent, SessionEvent } from "../../shared/session/event.ts";
 import type { Setup } from "../../shared/session/setup.ts";
 import { BrokenRecord, fold, type State, step } from "../../shared/session/state.ts";
 import type { Answer, SessionLine } from "../../shared/session/wire.ts";
-import { RecordProblem, type SessionRecord, type StoredEvent } from "../record/record.ts";
+import {
+  preparationStream,
+  RecordProblem,
+  type SessionRecord,
+  type StoredEvent,
+} from "../record/record.ts";
 
 const benchKey = "onBench";
 /** A tap cannot lie in the future; a tablet's clock that was never corrected may say so. */
@@ -92,6 +98,41 @@ export class Sessions {
     this.record.append(id, 0, randomUUID(), now, now, [event], answer);
     this.putOnBench(id);
     return id;
+  }
+
+  /**
+   * Puts a session that was recorded elsewhere into the record, under its own id and with its own
+   * times; the bench stays as it is. Events that cannot be a session are refused, and so is a session
+   * that the record has with other events; one that it has as it is, is said to be there.
+   */
+  importSession(
+    id: string,
+    events: readonly RecordedEvent[],
+  ): { ok: true; there: boolean } | ({ ok: false } & Refusal) {
+    if (id === preparationStream) return { ok: false, ...badName };
+    try {
+      const stored = this.record.events(id).map(recorded);
+      if (stored.length > 0) {
+        return sameValue(stored, events)
+          ? { ok: true, there: true }
+          : { ok: false, ...otherEvents };
+      }
+      const bodies = events.map(({ at, serverAt, event }) => ({ at, serverAt, body: event }));
+      const state = fold(id, events);
+      const answer: Answer = { ok: true, session: id, seq: state.seq };
+      this.record.bring(id, randomUUID(), bodies, answer);
+      this.states.set(id, state);
+      return { ok: true, there: false };
+    } catch (error) {
+      if (error instanceof RecordProblem) {
+        return { ok: false, code: error.code, say: error.message };
+      }
+      if (error instanceof BrokenRecord || error instanceof RangeError) {
+        const say = `This record is damaged: ${error.message} Nothing was changed.`;
+        return { ok: false, code: "damaged", say };
+      }
+      throw error;
+    }
   }
 
   /** True when there is such a session. */
@@ -205,6 +246,15 @@ export class Sessions {
     }
   }
 }
+
+const badName: Refusal = {
+  code: "badName",
+  say: "No session can have this short name. Nothing was changed.",
+};
+const otherEvents: Refusal = {
+  code: "otherEvents",
+  say: "The record has this session already, but not with the same events. It stays as it is, and nothing was changed.",
+};
 
 /** @throws BrokenRecord where the events are not such as `handle` writes, in whatever way */
 function foldStored(id: string, stored: readonly StoredEvent[]): State {

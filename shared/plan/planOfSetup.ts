@@ -1,9 +1,6 @@
-import { type Seen, sightedOf } from "../colour/seen.ts";
-import { shownXyz } from "../colour/tone.ts";
 import type { AcidSource } from "../dye/acid.ts";
-import { refused } from "../dye/refusal.ts";
-import type { Dye, DyeSwatch, Id, Setup, Share, Step } from "../session/setup.ts";
-import type { Shelf, ShelfBase, ShelfSwatch } from "../shelf/shelf.ts";
+import type { Setup, Share, Step } from "../session/setup.ts";
+import type { Shelf } from "../shelf/shelf.ts";
 import { type Plan, type PlanStep, usualWorkroom, type Workroom } from "./plan.ts";
 
 /** What a pour sheet does not say of its pans, and what they are taken to be. */
@@ -11,35 +8,27 @@ const USUAL_PAN = { lid: true, panUg: 1_500_000_000, metal: "stainless" } as con
 
 /**
  * The plan and shelf that a past session was opened with: the start of the next one. Amounts come
- * over as they are, swatches with them; classes of dye, lots and pans' metal are not in a setup and
- * stand at what is usual. The other way is `setupOfPlan`.
+ * over as they are; classes of dye, lots and pans' metal are not in a setup and stand at what is
+ * usual. The other way is `setupOfPlan`.
  */
 export function planOfSetup(
   setup: Setup,
   workroom: Workroom = usualWorkroom,
 ): { plan: Plan; shelf: Shelf } {
-  const { swatches, yarns } = swatchesOf(setup);
   const shelf: Shelf = {
-    dyes: Object.values(setup.dyes).map(({ swatches: _, ...dye }) => ({
+    dyes: Object.values(setup.dyes).map((dye) => ({
       ...dye,
       dyeClass: "unsure",
       retired: false,
     })),
-    bases: [
-      ...Object.values(setup.bases).map(({ seen, ...base }) => ({
-        ...base,
-        ...(seen === undefined ? {} : { seen: plainly(seen) }),
-        retired: false,
-      })),
-      ...yarns,
-    ],
+    bases: Object.values(setup.bases).map((base) => ({ ...base, retired: false })),
     stocks: Object.values(setup.stocks).map((stock) => ({
       ...stock,
       toMake: false,
       retired: false,
     })),
     tools: [],
-    swatches,
+    swatches: [],
   };
   const plan: Plan = {
     name: setup.name,
@@ -56,60 +45,6 @@ export function planOfSetup(
     workroom,
   };
   return { plan, shelf };
-}
-
-/**
- * The swatches of a setup's dyes, and the yarns of theirs that are no base of the setup: those come
- * onto the shelf retired, for nothing but their colour is known.
- */
-function swatchesOf(setup: Setup): { swatches: ShelfSwatch[]; yarns: ShelfBase[] } {
-  const swatches: ShelfSwatch[] = [];
-  const yarns = new Map<Id, ShelfBase>();
-  for (const dye of Object.values(setup.dyes)) {
-    for (const [at, swatch] of (dye.swatches ?? []).entries()) {
-      const base = swatch.yarnId ?? `yarn-${yarnKey(swatch)}`;
-      if (!setup.bases[base] && !yarns.has(base)) yarns.set(base, swatchYarn(base, swatch, dye));
-      swatches.push({
-        id: `${dye.id.slice(0, 60)}-${at + 1}`,
-        dye: dye.id,
-        base,
-        depthPct: swatch.depthPct,
-        seen: plainly(swatch.seen),
-        retired: false,
-      });
-    }
-  }
-  return { swatches, yarns: [...yarns.values()] };
-}
-
-function yarnKey({ yarn }: DyeSwatch): string {
-  return hexOf(yarn).slice(1);
-}
-
-function swatchYarn(id: Id, { yarn }: DyeSwatch, dye: Dye): ShelfBase {
-  return {
-    id,
-    name: `Yarn of a swatch of ${dye.name}`.slice(0, 80),
-    fibres: [{ fibre: "not known", pct: 100 }],
-    superwash: false,
-    hex: hexOf(yarn),
-    ...(yarn.how === "typed" ? {} : { seen: plainly(yarn) }),
-    flecks: [],
-    retired: true,
-  };
-}
-
-function hexOf(seen: Seen): string {
-  if ("hex" in seen) return seen.hex;
-  const sighted = sightedOf(seen);
-  return refused(sighted) ? "#f3ecdf" : shownXyz(sighted.xyz).hex;
-}
-
-/** As it stands in a file: a reflectance as a list. */
-function plainly(seen: Seen): ShelfSwatch["seen"] {
-  return seen.how === "spectrum"
-    ? { how: "spectrum", reflectance: Array.from(seen.reflectance) }
-    : seen;
 }
 
 /** Shares that are the skeins' own weights are shared by weight, as one alone is. */

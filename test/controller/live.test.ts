@@ -229,7 +229,7 @@ describe("how the overlay is, in words", () => {
     overlayHeardAt: 1_000,
     followers: 3,
     controllers: 1,
-        prepared: 0,
+    prepared: 0,
   };
 
   test("well once a page has painted the newest event", () => {

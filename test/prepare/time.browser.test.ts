@@ -65,7 +65,7 @@ describe("the prep sheet", () => {
     await table.tab("Prep sheet");
     await page.getByRole("heading", { name: "In order" }).waitFor();
     expect(await table.look("sheet")).toEqual([]);
-    const texts = await page.locator(".printed").innerText();
+    const texts = await page.locator(".printed").textContent();
     for (const word of ["Saltmarsh", "Pan", "mask", "safety data sheet"]) {
       expect(texts).toContain(word);
     }
