@@ -90,7 +90,7 @@ export function Files({ plan, token, onPlan }: FilesProps) {
             <button
               type="button"
               class="quiet-button"
-              aria-label="Save the shelf as a file"
+              aria-label="Save as file: the shelf"
               onClick={() => save("shelf", { pourside: "shelf", shelf: prepared.shelf })}
             >
               Save as file
@@ -109,7 +109,7 @@ export function Files({ plan, token, onPlan }: FilesProps) {
               <button
                 type="button"
                 class="quiet-button"
-                aria-label={`Save the plan ${line.plan.name} as a file`}
+                aria-label={`Save as file: the plan ${line.plan.name}`}
                 onClick={() => save(line.plan.name, planFile(prepared, id))}
               >
                 Save as file
@@ -145,7 +145,7 @@ export function Files({ plan, token, onPlan }: FilesProps) {
                 <button
                   type="button"
                   class="quiet-button"
-                  aria-label={`Save the session ${line.name} as a file`}
+                  aria-label={`Save as file: the session ${line.name}`}
                   onClick={() => void saveSession(line)}
                 >
                   Save as file
@@ -153,7 +153,7 @@ export function Files({ plan, token, onPlan }: FilesProps) {
                 <button
                   type="button"
                   class="quiet-button"
-                  aria-label={`Start the next one from ${line.name}`}
+                  aria-label={`Start the next one from this: ${line.name}`}
                   disabled={busy}
                   onClick={() => void next(line)}
                 >

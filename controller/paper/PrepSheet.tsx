@@ -126,7 +126,9 @@ export function PrepSheet({ plan: id }: { plan: Id }) {
           <table>
             <thead>
               <tr>
-                <th scope="col" aria-label="Colour" />
+                <th scope="col">
+                  <span class="unseen">Colour</span>
+                </th>
                 <th scope="col">Stock</th>
                 <th scope="col">Strength</th>
                 <th scope="col">Holds</th>

@@ -52,7 +52,7 @@ export function BaseLine({ base }: { base: ShelfBase | undefined }) {
         height={56}
         tone="wool"
         labelSize={0}
-        title=" "
+        title={base.name}
       />
       <Words name={base.name} facts={facts} />
       <span class="shelf-amount">

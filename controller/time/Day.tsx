@@ -18,21 +18,21 @@ import { minutesText } from "../prepare/minutes.ts";
 const width = 1120;
 const left = 112;
 const track = 44;
-/** What goes on after the stream is drawn for so long, s; longer waits run off the tape. */
-const afterSeconds = 1_800;
+/** What goes on before and after the stream is drawn for so long, s; longer waits run off the tape. */
+const besideSeconds = 1_800;
 
 type Track = { name: string; slots: readonly Slot[] };
 
 /** The day as a tape of minutes: what the hands do, and what stands on each ring and steamer. */
 export function Day(props: { plan: Plan; shelf: Shelf; schedule: Schedule }) {
   const { plan, shelf, schedule } = props;
-  const from = -schedule.beforeSeconds;
+  const from = -Math.min(schedule.beforeSeconds, besideSeconds);
   const to = Math.min(
     Math.max(schedule.endSeconds, 60),
-    Math.max(schedule.streamSeconds, 60) + afterSeconds,
+    Math.max(schedule.streamSeconds, 60) + besideSeconds,
   );
   const x = (seconds: number) =>
-    left + ((Math.min(seconds, to) - from) / (to - from)) * (width - left - 8);
+    left + ((Math.max(from, Math.min(seconds, to)) - from) / (to - from)) * (width - left - 8);
   const tracks = tracksOf(schedule);
   const height = 40 + tracks.length * track;
   const { ticks, mainS } = minuteScale(to - from);
@@ -40,7 +40,8 @@ export function Day(props: { plan: Plan; shelf: Shelf; schedule: Schedule }) {
   const stepOf = (slot: Slot) => plan.steps.find(({ id }) => id === slot.task.id);
   return (
     <section class="day" aria-label="When each step happens">
-      <div class="day-tape">
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls has to be in reach of the keys (WCAG 2.2, 2.1.1). */}
+      <section class="day-tape" tabIndex={0} aria-label="Tape of minutes">
         <svg width={width} height={height} viewBox={`0 0 ${width} ${height}`} aria-hidden="true">
           {ticks
             .filter(({ rank }) => rank === "main")
@@ -73,7 +74,7 @@ export function Day(props: { plan: Plan; shelf: Shelf; schedule: Schedule }) {
               </text>
               <path d={`M${left} ${track - 4}H${width}`} stroke={WOOL_RULE} stroke-width="1" />
               {slots
-                .filter((slot) => slot.startSeconds < to)
+                .filter((slot) => slot.startSeconds < to && slot.endSeconds > from)
                 .map((slot) => {
                   const at = x(slot.startSeconds);
                   const wide = Math.max(2, x(slot.endSeconds) - at - 1);
@@ -113,7 +114,7 @@ export function Day(props: { plan: Plan; shelf: Shelf; schedule: Schedule }) {
             </g>
           ))}
         </svg>
-      </div>
+      </section>
       <p class="time-note">
         The full line is the start of the stream, the broken one its end. What is not on air is
         hatched; what goes on overnight runs off the tape.

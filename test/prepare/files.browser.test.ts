@@ -47,10 +47,10 @@ describe("files", () => {
 
   test("of the shelf and of a plan are saved, and hold what is here", async () => {
     const { shelf, plans } = await word();
-    const whole = await saved("Save the shelf as a file");
+    const whole = await saved("Save as file: the shelf");
     expect(whole.name).toBe("shelf.shelf.json");
     expect(openFile(whole.text)).toMatchObject({ ok: true, file: { pourside: "shelf", shelf } });
-    const plan = await saved("Save the plan Harbour at dusk as a file");
+    const plan = await saved("Save as file: the plan Harbour at dusk");
     expect(plan.name).toBe("harbour-at-dusk.plan.json");
     expect(openFile(plan.text)).toMatchObject({
       ok: true,
@@ -60,12 +60,12 @@ describe("files", () => {
 
   test("that are damaged or foreign are refused by the line, and nothing is changed", async () => {
     const before = await word();
-    const { text } = await saved("Save the shelf as a file");
-    await choose("torn.json", text.replace('"dyeClass": "', '"dyeClass": "x'));
+    const { text } = await saved("Save as file: the shelf");
+    await choose("torn.json", text.replaceAll('"dyeClass": "', '"dyeClass": "x'));
     await page.getByText("was not opened, and nothing was changed").waitFor();
     const lines = page.locator(".files-problems li");
     expect(await lines.count()).toBe(before.shelf.dyes.length);
-    expect(await lines.first().textContent()).toMatch(/^Line \d+dyes 1, dyeClass.*\.$/);
+    expect(await lines.first().textContent()).toMatch(/^Line \d+shelf, dyes 1, dyeClass.*\.$/);
     expect(await table.look("files-refused")).toEqual([]);
     await choose("list.json", "[1, 2, 3]");
     await page.getByText("not a shelf, a plan or a session of Pourside").waitFor();
@@ -101,7 +101,7 @@ describe("files", () => {
   });
 
   test("of a plan become a new plan, which is then the one in hand", async () => {
-    const { text } = await saved("Save the plan Harbour at dusk as a file");
+    const { text } = await saved("Save as file: the plan Harbour at dusk");
     await choose("dusk.json", text);
     await page.getByText(/A new plan, Harbour at dusk 2/).waitFor();
     await press("Take the plan in");
@@ -121,7 +121,9 @@ describe("files", () => {
     await choose("evening.json", writeFile({ pourside: "session", session, events: desk.events }));
     await press("Put it into the record");
     await page.getByText("The session is in the record now.").waitFor();
-    const next = page.getByRole("button", { name: /^Start the next one from Harbour at dusk/ });
+    const next = page.getByRole("button", {
+      name: /^Start the next one from this: Harbour at dusk/,
+    });
     await expect.poll(() => next.count()).toBe(2);
     // The one that was written last stands first, and that is the one on the bench.
     await next.nth(1).click();

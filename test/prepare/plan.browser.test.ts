@@ -38,11 +38,11 @@ describe("the plan on the table", () => {
     await page.locator(".step-what").nth(4).click();
     expect(await page.locator(".editor").count()).toBe(1);
     expect(await page.locator(".stove-said").textContent()).toContain("after the step in hand");
-    expect(await table.look("plan-step")).toEqual([]);
+    expect(await table.look("plan-step", ["wide"])).toEqual([]);
     await page.locator(".stove-pan").first().click();
-    expect(await table.look("plan-pan")).toEqual([]);
+    expect(await table.look("plan-pan", ["tall"])).toEqual([]);
     await page.locator(".stove-skein").nth(2).click();
-    expect(await table.look("plan-skein")).toEqual([]);
+    expect(await table.look("plan-skein", ["desktop"])).toEqual([]);
     await page.getByRole("button", { name: "Done", exact: true }).click();
   });
 
@@ -89,7 +89,7 @@ describe("the plan on the table", () => {
   test("of 6 skeins and 20 pours is typed with a keyboard in under 3 minutes", async () => {
     await page.getByRole("button", { name: "New plan", exact: true }).click();
     await page.getByText("Nothing is poured yet.").waitFor();
-    expect(await table.look("plan-empty")).toEqual([]);
+    expect(await table.look("plan-empty", ["wide"])).toEqual([]);
     await page.getByRole("button", { name: "Add a pan", exact: true }).click();
     await page.getByRole("button", { name: "Add a pan", exact: true }).click();
     // From here on nothing but keys, counted.
@@ -138,7 +138,7 @@ describe("the plan on the table", () => {
     console.log(
       `6 skeins and 20 pours: ${keys} keys, ${Math.round(keys / 3.3)} s at 40 words a minute`,
     );
-    expect(await table.look("plan-typed")).toEqual([]);
+    expect(await table.look("plan-typed", ["wide"])).toEqual([]);
   });
 
   test("says what is wrong with what is typed, and adds nothing", async () => {
