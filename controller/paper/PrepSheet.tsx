@@ -2,7 +2,13 @@ import { useMemo, useState } from "preact/hooks";
 import { notesOf } from "../../shared/cautions/cautions.ts";
 import { HAZARDS } from "../../shared/cautions/hazards.ts";
 import { DippedStrip } from "../../shared/draw/DippedStrip.tsx";
-import { showDepth, showMass, showStrength, showVolume } from "../../shared/dye/display.ts";
+import {
+  showCount,
+  showDepth,
+  showMass,
+  showStrength,
+  showVolume,
+} from "../../shared/dye/display.ts";
 import { refused } from "../../shared/dye/refusal.ts";
 import { strengthPct } from "../../shared/dye/strength.ts";
 import { totalUg } from "../../shared/dye/vessel.ts";
@@ -113,7 +119,7 @@ export function PrepSheet({ plan: id }: { plan: Id }) {
                   <td>
                     <bdi>{name}</bdi>
                   </td>
-                  <td>{`${count} skeins, ${showMass(massUg)} dry`}</td>
+                  <td>{`${showCount(count, "skein")}, ${showMass(massUg)} dry`}</td>
                   <td />
                   <td class="sheet-tick" />
                 </tr>

@@ -1,4 +1,4 @@
-import { showCelsius, showMass, showVolume } from "../../shared/dye/display.ts";
+import { showCelsius, showCount, showMass, showVolume } from "../../shared/dye/display.ts";
 import type { AddStep, Plan, PlanPour, PlanStep, TimedKind } from "../../shared/plan/plan.ts";
 import type { Technique } from "../../shared/session/setup.ts";
 import type { Shelf } from "../../shared/shelf/shelf.ts";
@@ -37,7 +37,7 @@ export function sayOver(over: PlanPour["over"], plan: Plan): string {
   if (over === "all") return "over all";
   const names = over.map(({ skein, parts }) => {
     const name = plan.skeins.find(({ id }) => id === skein)?.name ?? skein;
-    return parts === null ? name : `${name} (${parts} parts)`;
+    return parts === null ? name : `${name} (${showCount(parts, "part")})`;
   });
   return `over ${names.join(", ")}`;
 }

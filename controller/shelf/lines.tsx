@@ -1,6 +1,6 @@
 import { DippedStrip } from "../../shared/draw/DippedStrip.tsx";
 import { Hank } from "../../shared/draw/Hank.tsx";
-import { showMass, showVolume } from "../../shared/dye/display.ts";
+import { showCount, showMass, showVolume } from "../../shared/dye/display.ts";
 import { sayClass } from "../../shared/dye/dyeClass.ts";
 import type { Shelf, ShelfBase, ShelfDye, ShelfTool } from "../../shared/shelf/shelf.ts";
 
@@ -56,7 +56,7 @@ export function BaseLine({ base }: { base: ShelfBase | undefined }) {
       />
       <Words name={base.name} facts={facts} />
       <span class="shelf-amount">
-        {base.flecks.length > 0 ? `${base.flecks.length} flecks` : ""}
+        {base.flecks.length > 0 ? showCount(base.flecks.length, "fleck") : ""}
       </span>
     </>
   );
