@@ -176,7 +176,7 @@ export class Bench {
 /** Waits until something holds. @throws when it does not within the time, ms */
 export async function until(
   holds: () => boolean | Promise<boolean>,
-  withinMs = 5_000,
+  withinMs = 20_000,
 ): Promise<void> {
   const end = performance.now() + withinMs;
   while (!(await holds())) {

@@ -104,7 +104,7 @@ describe(`the overlay as a browser source, ${notReal}`, () => {
     expect(peer.of("PressInputPropertiesButton").length).toBe(1);
     bench.closeOverlays();
     await until(() => peer.of("PressInputPropertiesButton").length === 2, 14_000);
-  }, 50_000);
+  });
 
   test("is left alone while viewers do not see it", async () => {
     withOverlay();

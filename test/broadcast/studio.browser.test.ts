@@ -4,10 +4,11 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import type { OBSWebSocket } from "obs-websocket-js/json";
 import { type BrowserContext, chromium, type Page } from "playwright-core";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { afterAll, afterEach, beforeAll, describe, expect, test } from "vitest";
 import type { Run } from "../../shared/broadcast/anchor.ts";
 import { textParts, wordsOf } from "../../shared/broadcast/words.ts";
 import { publicView } from "../../shared/session/views/publicView.ts";
+import { slowness } from "../scenario/slowness.ts";
 import { Bench, pause, until } from "./bench.ts";
 import { difference, frames, freePort, lacking, lengthMs, Studio, screen } from "./studio.ts";
 
@@ -39,13 +40,20 @@ describe.skipIf(lacking.length > 0 || later)("on the real broadcaster", () => {
   beforeAll(async () => {
     studio = await Studio.prepare();
     bench = await Bench.open();
-  }, 30_000);
+  });
 
   afterAll(async () => {
     await hand?.disconnect().catch(() => {});
     await bench?.end();
     await studio?.end();
-  }, 30_000);
+  });
+
+  // What a test that failed left running would fail the next.
+  afterEach(async () => {
+    if (!hand?.identified) return;
+    if ((await hand.call("GetRecordStatus")).outputActive) await stopRecording();
+    if ((await hand.call("GetStreamStatus")).outputActive) await hand.call("StopStream");
+  });
 
   const answered = async (method: string, path: string, body?: unknown) => {
     const { text } = await bench.ask(method, path, body);
@@ -70,12 +78,12 @@ describe.skipIf(lacking.length > 0 || later)("on the real broadcaster", () => {
     await bench.link(studio.address);
     await until(() => bench.word?.state === "away");
     const opened = await studio.start();
-    await until(() => bench.word?.state === "on", 6_000);
+    await until(() => bench.word?.state === "on");
     const tookMs = performance.now() - opened;
     tell(`link ${Math.round(tookMs)} ms after the port opened`);
-    expect(tookMs).toBeLessThan(5_000);
+    expect(tookMs).toBeLessThan(5_000 * slowness());
     hand = await studio.hand();
-  }, 60_000);
+  });
 
   test("a wrong password is said, and the right one taken", async () => {
     await bench.link(studio.address, "not this one");
@@ -169,7 +177,7 @@ describe.skipIf(lacking.length > 0 || later)("on the real broadcaster", () => {
     for (let i = 0; i < 300; i++) await hand.call("RemoveScene", { sceneName: `Spare ${i}` });
     await answered("PUT", "/api/broadcast/scenes", {});
     await hand.call("SetCurrentProgramScene", { sceneName: began });
-  }, 60_000);
+  });
 
   test("a still of a chosen source comes back as a picture, and a source that is gone is said", async () => {
     const source = encodeURIComponent(await sceneNow());
@@ -203,9 +211,14 @@ describe.skipIf(lacking.length > 0 || later)("on the real broadcaster", () => {
     const [one] = (await bench.report()).runs;
     const [lateOne] = (await late.report()).runs;
     await late.end();
+    // All that a late link can know is the output's own timecode, so it is off by what that lags.
+    const { outputDuration } = await hand.call("GetRecordStatus");
+    const lagMs = Date.now() - ((one?.startedAt ?? 0) + 1_500) - outputDuration;
     const behindMs = 1_500 - ((lateOne?.startedAt ?? 0) - (one?.startedAt ?? 0));
-    tell(`a link made late reckons the clock ${Math.round(Math.abs(behindMs))} ms off`);
-    expect(Math.abs(behindMs)).toBeLessThan(500);
+    tell(
+      `a link made late reckons the clock ${Math.round(Math.abs(behindMs))} ms off, the output's timecode lags ${Math.round(lagMs)} ms`,
+    );
+    expect(Math.abs(behindMs)).toBeLessThan(Math.max(500, lagMs + 250));
     const outputPath = await stopRecording();
     const { runs } = await bench.report();
     const reckoned = runs.at(-1)?.lengthMs ?? 0;
@@ -213,8 +226,8 @@ describe.skipIf(lacking.length > 0 || later)("on the real broadcaster", () => {
       `recording of ${Math.round(lengthMs(outputPath))} ms, by the clock ${Math.round(reckoned)} ms, in ${runs.length} run`,
     );
     expect(runs.length).toBe(1);
-    expect(Math.abs(reckoned - lengthMs(outputPath))).toBeLessThan(500);
-  }, 60_000);
+    expect(Math.abs(reckoned - lengthMs(outputPath))).toBeLessThan(500 * slowness());
+  });
 
   test("a stream's clock is right, and its run ends with it", async () => {
     // A listener on this machine takes the stream, as the far side of a broadcast would.
@@ -239,13 +252,13 @@ describe.skipIf(lacking.length > 0 || later)("on the real broadcaster", () => {
       const offMs = Date.now() - ((await streaming())?.startedAt ?? 0) - outputDuration;
       tell(`the clock of a stream is ${Math.round(offMs)} ms from the output's own timecode`);
       // The stated timecode itself runs behind the picture by what the encoder holds, up to a second.
-      expect(Math.abs(offMs)).toBeLessThan(1_500);
+      expect(Math.abs(offMs)).toBeLessThan(1_500 * slowness());
       await hand.call("StopStream");
       await until(async () => ((await streaming())?.lengthMs ?? 0) > 3_000, 10_000);
     } finally {
       listener.kill("SIGKILL");
     }
-  }, 60_000);
+  });
 
   test("what is recorded shows each pour when the chapters say", async () => {
     const show = await Bench.open();
@@ -308,7 +321,7 @@ describe.skipIf(lacking.length > 0 || later)("on the real broadcaster", () => {
         tell(
           `${text}: by the record ${seconds(atMs)}, first frame ${seconds(frameMs)}, tap to recorded frame ${Math.round(frameMs - tapMs)} ms (the first frame's own moment is known to about 0.1 s)`,
         );
-        expect(Math.abs(frameMs - atMs)).toBeLessThan(500);
+        expect(Math.abs(frameMs - atMs)).toBeLessThan(500 * slowness());
         const middle = nearest[Math.round(((frameMs + 2_500) / 1000) * screen.fps)];
         expect(middle?.picture).toBe(i);
         expect(middle?.away).toBeLessThan(3);
@@ -316,7 +329,7 @@ describe.skipIf(lacking.length > 0 || later)("on the real broadcaster", () => {
       const chapters = cues((await show.ask("GET", "/api/broadcast/chapters.vtt")).text);
       for (const { atMs } of chapters.slice(1)) {
         const off = Math.min(...firstMs.map((frameMs) => Math.abs(frameMs - atMs)));
-        expect(off).toBeLessThan(500);
+        expect(off).toBeLessThan(500 * slowness());
       }
       expect(chapters.length).toBeGreaterThan(1);
     } finally {
@@ -325,7 +338,7 @@ describe.skipIf(lacking.length > 0 || later)("on the real broadcaster", () => {
       rmSync(profile, { recursive: true, force: true, maxRetries: 3 });
       await bench.link(studio.address);
     }
-  }, 90_000);
+  });
 
   test("no pour is lost and clocks are right when it is killed in mid-session and started again", async () => {
     await until(() => bench.word?.state === "on");
@@ -342,10 +355,10 @@ describe.skipIf(lacking.length > 0 || later)("on the real broadcaster", () => {
     await pause(450);
     const seq = bench.state.seq;
     const opened = await studio.start();
-    await until(() => bench.word?.state === "on", 6_000);
+    await until(() => bench.word?.state === "on");
     const tookMs = performance.now() - opened;
     tell(`killed and started again: link ${Math.round(tookMs)} ms after the port opened`);
-    expect(tookMs).toBeLessThan(5_000);
+    expect(tookMs).toBeLessThan(5_000 * slowness());
     hand = await studio.hand();
     await hand.call("StartRecord");
     const startedAt = Date.now();
@@ -355,12 +368,14 @@ describe.skipIf(lacking.length > 0 || later)("on the real broadcaster", () => {
     const { runs } = await bench.report();
     expect(runs.length).toBe(ran + 2);
     expect(runs.at(-2)?.lengthMs ?? 0).toBeGreaterThan(1_500);
-    expect(Math.abs((runs.at(-1)?.startedAt ?? 0) - startedAt)).toBeLessThan(500);
-    expect(Math.abs((runs.at(-1)?.lengthMs ?? 0) - lengthMs(outputPath))).toBeLessThan(500);
+    expect(Math.abs((runs.at(-1)?.startedAt ?? 0) - startedAt)).toBeLessThan(500 * slowness());
+    expect(Math.abs((runs.at(-1)?.lengthMs ?? 0) - lengthMs(outputPath))).toBeLessThan(
+      500 * slowness(),
+    );
     expect(bench.state.seq).toBe(seq + 1);
     expect(bench.record.events(bench.state.session).length).toBe(bench.state.seq);
     expect(bench.state.bench.poured.length).toBeGreaterThanOrEqual(before);
-  }, 90_000);
+  });
 });
 
 const seconds = (ms: number) => `${(ms / 1000).toFixed(2)} s`;

@@ -23,9 +23,9 @@ test("the waiting file stays transparent and loads the overlay when Pourside sta
   expect(page.url()).toMatch(/^file:/);
   expect((await page.textContent("body"))?.trim()).toBe("");
   const bench = await Bench.open(port);
-  await page.waitForSelector(".stage", { timeout: 10_000 });
+  await page.waitForSelector(".stage", { timeout: 30_000 });
   expect(page.url()).toMatch(/\/overlay$/);
   await browser.close();
   await bench.end();
   await rm(folder, { recursive: true });
-}, 70_000);
+});

@@ -78,7 +78,7 @@ describe("a jug", () => {
   test("is mixed from stocks and water, its strength shown before it is made", async () => {
     const dialog = await tablet.bench("Jug");
     await tablet.keys("12.5");
-    expect(await tablet.typedBack()).toBe("12.5 mL");
+    await expect.poll(() => tablet.typedBack()).toBe("12.5 mL");
     await tablet.tap(/^Saltmarsh/);
     await tablet.keys("20");
     await tablet.tap(/^Water/);
@@ -90,7 +90,7 @@ describe("a jug", () => {
     expect(outcome).toContain("Saltmarsh0.32 %200 mg");
     await shot(tablet.page, "bench-jug");
     await tablet.tap("Make Jug 1");
-    expect(await tablet.said()).toBe("Jug 1 is made: 62.5 mL at 0.52 %.");
+    await expect.poll(() => tablet.said()).toBe("Jug 1 is made: 62.5 mL at 0.52 %.");
     await recorded(1);
     expect(vessel("Jug 1")).toMatchObject({
       name: "Jug 1",
@@ -103,7 +103,7 @@ describe("a jug", () => {
   test("with more than a bottle holds is refused in place and changes nothing", async () => {
     await tablet.bench("Jug");
     await tablet.keys("151");
-    expect(await tablet.typedBack()).toMatch(/^Lantern 1 % does not hold so much/);
+    await expect.poll(() => tablet.typedBack()).toMatch(/^Lantern 1 % does not hold so much/);
     const make = tablet.button("Make Jug 1");
     expect(await make.getAttribute("aria-disabled")).toBe("true");
     await make.click({ force: true });
@@ -146,7 +146,7 @@ describe("stocks", () => {
     expect(plain(await dialog.locator(".outcome").textContent())).toContain("150 mL at 1.33 %");
     await shot(tablet.page, "bench-powder");
     await tablet.tap("Make up Lantern 2");
-    expect(await tablet.said()).toBe("Lantern 2 is made up: 150 mL at 1.33 %.");
+    await expect.poll(() => tablet.said()).toBe("Lantern 2 is made up: 150 mL at 1.33 %.");
     await recorded(1);
     expect(vessel("Lantern 2")).toMatchObject({
       name: "Lantern 2",
@@ -192,13 +192,13 @@ describe("stocks", () => {
     await tablet.bench("Stocks");
     await tablet.tap("Dilute into a new bottle");
     await tablet.keys("2");
-    expect(await tablet.typedBack()).toMatch(/^Water only makes a stock weaker/);
+    await expect.poll(() => tablet.typedBack()).toMatch(/^Water only makes a stock weaker/);
     await tablet.page.keyboard.press("Delete");
     await tablet.keys("0");
-    expect(await tablet.typedBack()).toMatch(/^A stock of 0 % has no dye in it/);
+    await expect.poll(() => tablet.typedBack()).toMatch(/^A stock of 0 % has no dye in it/);
     await tablet.page.keyboard.press("Delete");
     await tablet.keys("101");
-    expect(await tablet.typedBack()).toMatch(/^No stock is stronger than 100 %/);
+    await expect.poll(() => tablet.typedBack()).toMatch(/^No stock is stronger than 100 %/);
   });
 
   test("are topped up with water, from another bottle and with powder", async () => {
@@ -207,7 +207,7 @@ describe("stocks", () => {
     await tablet.keys("50");
     expect(plain(await dialog.locator(".outcome").textContent())).toContain("200 mL at 0.75 %");
     await dialog.locator(".action-button").click();
-    expect(await tablet.said()).toBe("Lantern now holds 200 mL at 0.75 %.");
+    await expect.poll(() => tablet.said()).toBe("Lantern now holds 200 mL at 0.75 %.");
     await recorded(1);
     expect(vessel("Lantern").vessel.madeUl).toBe(200_000);
 
@@ -233,11 +233,11 @@ describe("stocks", () => {
     await tablet.tap("Tip out");
     await dialog.getByText("Used bath: check local rules before tipping").waitFor();
     await tablet.keys("151");
-    expect(await tablet.typedBack()).toMatch(/^Lantern 1 % holds 150 mL, not 151 mL/);
+    await expect.poll(() => tablet.typedBack()).toMatch(/^Lantern 1 % holds 150 mL, not 151 mL/);
     await tablet.page.keyboard.press("Delete");
     await tablet.keys("30");
     await tablet.tap(/^Tip out 30/);
-    expect(await tablet.said()).toBe("30 mL tipped. Lantern holds 120 mL now.");
+    await expect.poll(() => tablet.said()).toBe("30 mL tipped. Lantern holds 120 mL now.");
     await recorded(1);
     expect(bench().outUl.tipped).toBe(30_000);
 
@@ -259,7 +259,7 @@ describe("stocks", () => {
     await dialog.locator(".settling", { hasText: /11\s*mL/ }).waitFor();
     await shot(tablet.page, "bench-level");
     await tablet.tap("Settle 2 pours");
-    expect(await tablet.said()).toBe("2 pours settled from Lantern.");
+    await expect.poll(() => tablet.said()).toBe("2 pours settled from Lantern.");
     await recorded(3);
     expect(act("settle")).toMatchObject({
       by: "level",
@@ -274,7 +274,7 @@ describe("stocks", () => {
     await tablet.keys("32");
     await tablet.tap(/^Now/);
     await tablet.keys("0");
-    expect(await tablet.typedBack()).toBe("0 mg");
+    await expect.poll(() => tablet.typedBack()).toBe("0 mg");
     await dialog.locator(".settling", { hasText: /32\s*mL/ }).waitFor();
     await tablet.tap("Settle 1 pour");
     await recorded(2);
@@ -285,7 +285,7 @@ describe("stocks", () => {
     const dialog = await tablet.bench("Stocks");
     await tablet.tap("Read the level");
     await tablet.keys("160");
-    expect(await tablet.typedBack()).toMatch(/holds 10 mL more than the record says/);
+    await expect.poll(() => tablet.typedBack()).toMatch(/holds 10 mL more than the record says/);
     await tablet.page.keyboard.press("Delete");
     await tablet.keys("145");
     await dialog.getByText("is missing and is written down as spilled.").waitFor();
@@ -299,7 +299,7 @@ describe("skeins and pans", () => {
   test("a skein is moved to another pan, out of its pan and in again", async () => {
     await tablet.bench("Skeins and pans");
     await tablet.tap(/^Skein 3/, "Into pan C");
-    expect(await tablet.said()).toBe("Skein 3 is in pan C.");
+    await expect.poll(() => tablet.said()).toBe("Skein 3 is in pan C.");
     await recorded(1);
     expect(bench().skeins["3"]?.pan).toBe("C");
     await shot(tablet.page, "bench-pans");
@@ -316,10 +316,10 @@ describe("skeins and pans", () => {
     await tablet.tap("New skein");
     await dialog.getByText("a skein of 0 g cannot be dyed").waitFor();
     await tablet.keys("0");
-    expect(await tablet.typedBack()).toBe("Write an amount above 0 g.");
+    await expect.poll(() => tablet.typedBack()).toBe("Write an amount above 0 g.");
     await tablet.keys("50");
     await tablet.tap("Pan A", "Put skein 7 on the bench");
-    expect(await tablet.said()).toBe("Skein 7, 50 g, is in pan A.");
+    await expect.poll(() => tablet.said()).toBe("Skein 7, 50 g, is in pan A.");
     await recorded(1);
     expect(act("skeinNew")).toMatchObject({
       skein: { name: "7", base: "quay", massUg: 50_000_000, pan: "A" },
@@ -332,7 +332,9 @@ describe("skeins and pans", () => {
     await tablet.keys("2000");
     await tablet.tap(/^Water in it/);
     await tablet.keys("2500");
-    expect(await tablet.typedBack()).toBe("A pan of 2,000 mL does not hold 2,500 mL of water.");
+    await expect
+      .poll(() => tablet.typedBack())
+      .toBe("A pan of 2,000 mL does not hold 2,500 mL of water.");
     await tablet.page.keyboard.press("Delete");
     await tablet.keys("500");
     await tablet.tap("Painted", "Put pan D on the bench");
@@ -373,7 +375,7 @@ describe("a bath", () => {
     const dialog = await tablet.bench("Bath");
     await tablet.tap("How hot");
     await tablet.keys("131");
-    expect(await tablet.typedBack()).toMatch(/^A dye bath is not that hot/);
+    await expect.poll(() => tablet.typedBack()).toMatch(/^A dye bath is not that hot/);
     await tablet.page.keyboard.press("Delete");
     await tablet.keys("85");
     await tablet.tap(/^Note 85/);
@@ -429,7 +431,7 @@ describe("the record", () => {
       "12 mL Lantern 1 % into pan A",
     ]);
     await tablet.tap(/^Undo: 8 mL Slipway/);
-    expect(await tablet.said()).toBe("Undid: 8 mL Slipway 0.5 % into pan A.");
+    await expect.poll(() => tablet.said()).toBe("Undid: 8 mL Slipway 0.5 % into pan A.");
     await until(() => acts().length === 1, "the undo");
     expect(vessel("Slipway").vessel.drawnUl).toBe(0);
   });
@@ -477,13 +479,13 @@ describe("the record", () => {
     await tablet.bench("Record");
     await tablet.tap(/^Correct:/);
     await tablet.keys("151");
-    expect(await tablet.typedBack()).toMatch(/^Lantern 1 % does not hold so much/);
+    await expect.poll(() => tablet.typedBack()).toMatch(/^Lantern 1 % does not hold so much/);
     await tablet.page.keyboard.press("Delete");
     await tablet.page.keyboard.type("-3");
-    expect(await tablet.typedBack()).toMatch(/minus|below 0/);
+    await expect.poll(() => tablet.typedBack()).toMatch(/minus|below 0/);
     await tablet.page.keyboard.press("Delete");
     await tablet.page.keyboard.type("1,5");
-    expect(await tablet.typedBack()).toMatch(/1\.5/);
+    await expect.poll(() => tablet.typedBack()).toMatch(/1\.5/);
     expect(acts()).toHaveLength(1);
   });
 });
@@ -496,7 +498,7 @@ describe("notes", () => {
     await field.click();
     await tablet.page.keyboard.type("the <i>left</i> kettle, שלום");
     await tablet.tap("Keep it for yourself");
-    expect(await tablet.said()).toBe("Kept. Only you can read it.");
+    await expect.poll(() => tablet.said()).toBe("Kept. Only you can read it.");
     await tablet.tap(/^Viewers/, "Improvised from here.", "Keep it for the viewers");
     await recorded(2);
     expect(bench().notes.map(({ text, seen }) => [text, seen])).toEqual([

@@ -37,7 +37,7 @@ export class Tablet {
       }, token);
     }
     const page = await context.newPage();
-    page.setDefaultTimeout(8_000);
+    page.setDefaultTimeout(30_000);
     const tablet = new Tablet(page, context);
     await page.goto(`${address}/controller${hash}`);
     return tablet;

@@ -234,13 +234,20 @@ describe("a tablet that is connected", () => {
     const aheadMs = 7_200_000;
     const envelopes: Envelope[] = [];
     let trips = 0;
+    let answered = 0;
     const bench = await fakeBench((socket) => {
       socket.emit("state", { state: opened(), now: 5 });
       socket.on("clock", (answer: (now: number) => void) => {
         // Only the second trip is quick, and only its middle is near the truth.
         trips += 1;
         const now = Date.now() + aheadMs;
-        setTimeout(() => answer(now), trips === 2 ? 0 : 150);
+        setTimeout(
+          () => {
+            answer(now);
+            answered += 1;
+          },
+          trips === 2 ? 0 : 600,
+        );
       });
       socket.on("command", (envelope: Envelope, answer: (answer: Answer) => void) => {
         envelopes.push(envelope);
@@ -248,12 +255,12 @@ describe("a tablet that is connected", () => {
       });
     });
     const link = bench.join(null);
-    await vi.waitFor(() => expect(trips).toBe(5), 5_000);
+    await vi.waitFor(() => expect(answered).toBe(5), 20_000);
     await calm();
     const before = Date.now();
     await link.value().send({ type: "goLive" });
-    expect(envelopes[0]?.at).toBeGreaterThan(before + aheadMs - 60);
-    expect(envelopes[0]?.at).toBeLessThan(before + aheadMs + 60);
+    expect(envelopes[0]?.at).toBeGreaterThan(before + aheadMs - 250);
+    expect(envelopes[0]?.at).toBeLessThan(before + aheadMs + 250);
   });
 });
 
@@ -555,7 +562,7 @@ describe("a tablet whose server is away", () => {
     await server.restart();
     await Promise.all(answers);
     expect(poursOnDisk(server, session)).toEqual(Array.from({ length: 260 }, (_, i) => 100 + i));
-  }, 30_000);
+  });
 
   test("says when its store is full, and sends what it holds all the same", async () => {
     const server = await begin();

@@ -328,8 +328,8 @@ describe("the step in hand", () => {
     expect(pours()).toHaveLength(2);
     const box = await (await page.$("text=/^Undo:/"))?.boundingBox();
     if (!box) throw new Error("no undo button");
-    await page.touchscreen.tap(box.x + box.width / 2, box.y + box.height / 2);
-    await page.touchscreen.tap(box.x + box.width / 2, box.y + box.height / 2);
+    const tap = () => page.touchscreen.tap(box.x + box.width / 2, box.y + box.height / 2);
+    await Promise.all([tap(), tap()]);
     await expect.poll(() => page.getAttribute(".live-said", "data-tone")).toBe("quiet");
     await expect.poll(pours).toEqual(["40 lantern A"]);
   });
@@ -484,7 +484,7 @@ describe("away from the server", () => {
     expect(await page.textContent("[data-next]")).toBe("Start the heat");
     await shot(page, "controller-live-1180-offline-queue");
     await server.restart();
-    await expect.poll(() => health(page), { timeout: 8_000 }).toContain("record is safe");
+    await expect.poll(() => health(page)).toContain("record is safe");
     expect(pours()).toEqual([
       "40 lantern A",
       "30 slipway A",
@@ -507,7 +507,7 @@ describe("away from the server", () => {
     const again = await context.newPage();
     await again.goto(`${server.address}/controller`);
     await again.waitForSelector(".live");
-    await expect.poll(() => health(again), { timeout: 8_000 }).toContain("record is safe");
+    await expect.poll(() => health(again)).toContain("record is safe");
     expect(pours()).toEqual(["40 lantern A", "30 slipway A"]);
   });
 
@@ -523,9 +523,7 @@ describe("away from the server", () => {
     await page.waitForTimeout(300);
     expect(await page.textContent(".live-head h2")).toBe("white vinegar 5\u202f%");
     await page.evaluate(() => document.dispatchEvent(new Event("visibilitychange")));
-    await expect
-      .poll(() => page.textContent(".live-head h2"), { timeout: 4_000 })
-      .toBe("Lantern 1\u202f%");
+    await expect.poll(() => page.textContent(".live-head h2")).toBe("Lantern 1\u202f%");
     await go(page);
     await expect.poll(pours).toEqual(["40 lantern A"]);
   });
@@ -544,9 +542,7 @@ describe("away from the server", () => {
     await other.value().send({ type: "skip", expect: step?.id ?? "" });
     await devtools.send("Page.setWebLifecycleState", { state: "active" });
     await page.evaluate(() => document.dispatchEvent(new Event("visibilitychange")));
-    await expect
-      .poll(() => page.textContent(".live-head h2"), { timeout: 8_000 })
-      .toBe("Lantern 1\u202f%");
+    await expect.poll(() => page.textContent(".live-head h2")).toBe("Lantern 1\u202f%");
     expect(await page.textContent(".live-sheet li >> nth=0")).toContain("skipped");
   });
 });
@@ -592,7 +588,7 @@ describe("the health line", () => {
     await expect.poll(() => health(page)).toContain("overlay shows it");
     await goLive(page);
     await expect
-      .poll(() => health(page), { timeout: 6_000 })
+      .poll(() => health(page))
       .toContainEqual(expect.stringMatching(/^overlay behind since \d+:\d\d$/));
     socket.emit("showing", { session: snapshot.session, seq: onDisk().seq });
     await expect.poll(() => health(page)).toContain("overlay shows it");
@@ -622,7 +618,7 @@ describe("by a name that is no secure context", () => {
     await go(page);
     await go(page);
     await expect.poll(pours).toEqual(["40 lantern A"]);
-    await expect.poll(() => health(page), { timeout: 12_000 }).toContain("screen stays on");
+    await expect.poll(() => health(page)).toContain("screen stays on");
     const film = () =>
       page.$eval(".awake-film", (element) => {
         const video = element as HTMLVideoElement;
@@ -656,7 +652,7 @@ describe("by a name that is no secure context", () => {
     expect(await page.evaluate(() => "wakeLock" in navigator)).toBe(true);
     expect(await health(page)).toContain("screen may sleep: touch it");
     await goLive(page);
-    await expect.poll(() => health(page), { timeout: 12_000 }).toContain("screen stays on");
+    await expect.poll(() => health(page)).toContain("screen stays on");
   });
 
   test("takes the wake lock where it is given, and again after it was taken away", async () => {

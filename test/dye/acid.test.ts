@@ -93,9 +93,11 @@ describe("acid for a target pH", () => {
           const bath = { volumeUl, alkalinityMgPerL, acids: { [other]: otherUg } };
           const ug = acidUgForPh(pH, acid, bath);
           if (refused(ug)) throw new Error(ug.say);
-          const reached = phBeforeYarn({ ...bath, acids: { [other]: otherUg, [acid]: ug } });
-          if (ug === 0) expect(reached).toBeLessThanOrEqual(pH + 0.01);
-          else expect(reached).toBeCloseTo(pH, 1);
+          const reachedWith = (acidUg: number) =>
+            phBeforeYarn({ ...bath, acids: { [other]: otherUg, [acid]: acidUg } });
+          // Rounded to a whole ug: in little soft water one more or less is seen in the pH.
+          expect(reachedWith(ug + 1)).toBeLessThanOrEqual(pH + 1e-9);
+          if (ug > 0) expect(reachedWith(ug - 1)).toBeGreaterThanOrEqual(pH - 1e-9);
         },
       ),
       RUNS,

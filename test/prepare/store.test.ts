@@ -51,7 +51,7 @@ const names = (store: PreparationStore) =>
 const begin = async () => {
   const server = new Server();
   const store = new PreparationStore(server);
-  await vi.waitFor(() => expect(store.value().prepared).not.toBeNull());
+  await vi.waitFor(() => expect(store.value().prepared).not.toBeNull(), 20_000);
   return { server, store };
 };
 
@@ -72,7 +72,7 @@ describe("shelf and plans on a tablet", () => {
     const { server, store } = await begin();
     server.loseNext = 1;
     const answer = store.change(shelve("kelp"));
-    await vi.waitFor(() => expect(store.value().saving).toBe("away"));
+    await vi.waitFor(() => expect(store.value().saving).toBe("away"), 20_000);
     expect(await answer).toMatchObject({ ok: true, seq: 1 });
     expect(server.preparation.seq).toBe(1);
     expect(store.value().saving).toBe("saved");
@@ -87,7 +87,7 @@ describe("shelf and plans on a tablet", () => {
     const first = store.change(shelve("kelp"));
     const second = store.change(shelve("slipway"));
     const undone = store.undo();
-    await vi.waitFor(() => expect(store.value().saving).toBe("away"));
+    await vi.waitFor(() => expect(store.value().saving).toBe("away"), 20_000);
     expect(names(store)).toEqual(["kelp", "slipway"]);
     server.away = false;
     await Promise.all([first, second, undone]);
@@ -107,7 +107,7 @@ describe("shelf and plans on a tablet", () => {
     expect(names(store)).toEqual(["lantern", "kelp"]);
     await server.send({ id: "more", prepare: { type: "change", change: shelve("slipway") } });
     store.heard(3);
-    await vi.waitFor(() => expect(names(store)).toEqual(["lantern", "kelp", "slipway"]));
+    await vi.waitFor(() => expect(names(store)).toEqual(["lantern", "kelp", "slipway"]), 20_000);
     store.close();
   });
 

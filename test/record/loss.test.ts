@@ -80,7 +80,7 @@ describe("a write-ahead log that lost its end", () => {
     expect(lengths.has(0) && lengths.has(all.length)).toBe(true);
     // A longer log never means fewer events, and the places are not all within the same command.
     expect(lengths.size).toBeGreaterThan(50);
-  }, 120_000);
+  }, 300_000);
 
   it("after the log was emptied once loses nothing that had gone to the main file", async () => {
     const live = join(folder, "live");
@@ -101,7 +101,7 @@ describe("a write-ahead log that lost its end", () => {
       expect(events).toEqual(all.slice(0, events.length));
       expectWholeCommands(events);
     }
-  }, 120_000);
+  }, 300_000);
 
   it("can be written to again, from where it ends", async () => {
     const live = join(folder, "live");
@@ -124,7 +124,7 @@ describe("a write-ahead log that lost its end", () => {
       expect(events).toHaveLength(last + 1);
       expectWholeCommands(events);
     }
-  }, 120_000);
+  }, 300_000);
 });
 
 describe("a writer killed at 25 random moments", () => {
@@ -160,5 +160,5 @@ describe("a writer killed at 25 random moments", () => {
       expect(kept.size - said.size).toBeLessThanOrEqual(round + 1);
     }
     expect(said.size).toBeGreaterThan(100);
-  }, 120_000);
+  }, 300_000);
 });

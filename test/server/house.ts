@@ -25,7 +25,7 @@ import {
 export type Place = { session: Id; seq: number };
 
 /** Waits until it holds, looking often; fails with what was waited for. */
-export async function until(holds: () => boolean, what: string, ms = 5000): Promise<void> {
+export async function until(holds: () => boolean, what: string, ms = 20_000): Promise<void> {
   const end = performance.now() + ms;
   while (!holds()) {
     if (performance.now() > end) throw new Error(`waited ${ms} ms for ${what}`);
