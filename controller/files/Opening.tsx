@@ -1,6 +1,7 @@
-import { useRef, useState } from "preact/hooks";
+import { useState } from "preact/hooks";
 import { type FileProblem, openFile, type PoursideFile } from "../../shared/plan/file.ts";
 import type { Id } from "../../shared/session/setup.ts";
+import { useFileChoice } from "../form/useFileChoice.tsx";
 import { newId } from "../link/id.ts";
 import { usePreparation } from "../prepare/context.tsx";
 import { comingPlan, comingSession, comingShelf } from "./coming.ts";
@@ -20,15 +21,11 @@ export interface OpeningProps {
 /** A file chosen or dropped: what is wrong with it line by line, or what will come of it. */
 export function Opening({ files, onPlan, onSession }: OpeningProps) {
   const { prepared, change } = usePreparation();
-  const chooser = useRef<HTMLInputElement>(null);
-  const [over, setOver] = useState(false);
   const [busy, setBusy] = useState(false);
   const [read, setRead] = useState<Read | null>(null);
   const [done, setDone] = useState<string | null>(null);
-  if (prepared === null) return null;
-
-  const open = async (file: File | undefined) => {
-    if (!file || busy) return;
+  const choice = useFileChoice(async (file) => {
+    if (busy) return;
     setBusy(true);
     setDone(null);
     const bytes = await file.arrayBuffer().catch(() => null);
@@ -40,7 +37,8 @@ export function Opening({ files, onPlan, onSession }: OpeningProps) {
     } else if (opened.ok) {
       setRead({ name: file.name, ...opened, content: file, id: newId() });
     } else setRead({ name: file.name, ...opened });
-  };
+  });
+  if (prepared === null) return null;
 
   const coming = read?.ok ? comingOf(read.file, prepared, read.id) : null;
   const take = async () => {
@@ -80,47 +78,15 @@ export function Opening({ files, onPlan, onSession }: OpeningProps) {
   };
 
   return (
-    <section
-      class="files-part files-open"
-      aria-labelledby="files-open-title"
-      data-over={over}
-      onDragOver={(event) => {
-        event.preventDefault();
-        setOver(true);
-      }}
-      onDragLeave={() => setOver(false)}
-      onDrop={(event) => {
-        event.preventDefault();
-        setOver(false);
-        void open(event.dataTransfer?.files[0]);
-      }}
-    >
+    <section class="files-part files-open" aria-labelledby="files-open-title" {...choice.drop}>
       <h2 id="files-open-title">Open a file</h2>
       <p class="files-lead">
         A shelf, a plan, a session or a pour sheet. Choose it, or drop it here. You are told what
         will happen before anything does.
       </p>
-      <input
-        ref={chooser}
-        class="unseen"
-        type="file"
-        accept=".json,application/json"
-        aria-label="File to open"
-        tabIndex={-1}
-        onChange={(event) => {
-          const { currentTarget } = event;
-          void open(currentTarget.files?.[0]);
-          // The same file may be chosen again once it has been put right.
-          currentTarget.value = "";
-        }}
-      />
+      {choice.field("File to open")}
       <div class="prepare-ways">
-        <button
-          type="button"
-          class="quiet-button"
-          disabled={busy}
-          onClick={() => chooser.current?.click()}
-        >
+        <button type="button" class="quiet-button" disabled={busy} onClick={choice.choose}>
           {busy ? "Reading …" : "Choose a file"}
         </button>
       </div>

@@ -56,7 +56,7 @@ export function Amount({ state, step, onAmount, onType }: AmountProps) {
         {next && (
           <button type="button" class="live-nudge live-how figures" onClick={() => onAmount(next)}>
             {how.word} <small>{how.more}</small>
-            <span class="live-unseen">. Change how sure it is.</span>
+            <span class="unseen">. Change how sure it is.</span>
           </button>
         )}
       </div>
@@ -69,7 +69,7 @@ function FigureButton({ amount, onType }: { amount: StepAmount; onType: () => vo
   return (
     <button type="button" class="live-figure" onClick={onType}>
       <BigFigure figure={figure} unit={unit} how={[before, after].filter(Boolean).join(" ")} />
-      <span class="live-unseen">. Type another amount.</span>
+      <span class="unseen">. Type another amount.</span>
     </button>
   );
 }
@@ -177,7 +177,7 @@ export function Wait({ step, timer, onExtend }: WaitProps) {
               onClick={() => onExtend(timer, minutes * 60)}
             >
               +{minutes} <small>min</small>
-              <span class="live-unseen"> more</span>
+              <span class="unseen"> more</span>
             </button>
           ))}
       </div>

@@ -57,7 +57,7 @@ export function TimerPanel({ state, timers, onClose }: TimerPanelProps) {
                   }
                 >
                   +{minutes} <small>min</small>
-                  <span class="live-unseen"> more</span>
+                  <span class="unseen"> more</span>
                 </button>
               ))}
               <button

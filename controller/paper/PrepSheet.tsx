@@ -1,4 +1,4 @@
-import { useMemo, useState } from "preact/hooks";
+import { useState } from "preact/hooks";
 import { notesOf } from "../../shared/cautions/cautions.ts";
 import { HAZARDS } from "../../shared/cautions/hazards.ts";
 import { DippedStrip } from "../../shared/draw/DippedStrip.tsx";
@@ -13,30 +13,23 @@ import { refused } from "../../shared/dye/refusal.ts";
 import { strengthPct } from "../../shared/dye/strength.ts";
 import { totalUg } from "../../shared/dye/vessel.ts";
 import { acidPcts } from "../../shared/plan/bath.ts";
-import { prospectOf } from "../../shared/plan/prospect.ts";
+import type { Prospect } from "../../shared/plan/prospect.ts";
 import type { Id } from "../../shared/session/setup.ts";
 import { Select } from "../form/Select.tsx";
 import { showAmountOf } from "../plan/amount.ts";
 import { sayStepOf } from "../plan/say.ts";
-import { usePreparation } from "../prepare/context.tsx";
-import { minutesText } from "../prepare/minutes.ts";
+import { clockText, minutesText } from "../prepare/minutes.ts";
 import { today } from "../prepare/today.ts";
+import { usePlan } from "../prepare/usePlan.ts";
 import { stockHex } from "../stocks/bottle.ts";
 import { type PaperSize, Printed, paperSizes } from "./Printed.tsx";
 
 /** The plan on paper: what to buy and weigh, bottles, pans, pours in order, times and cautions. */
 export function PrepSheet({ plan: id }: { plan: Id }) {
-  const { prepared, word } = usePreparation();
   const [paper, setPaper] = useState<PaperSize>("A4");
-  const line = prepared?.plans[id];
-  const shelf = prepared?.shelf;
-  const pace = word?.pace;
-  const prospect = useMemo(
-    () => (line && shelf ? prospectOf(line.plan, shelf, today(), pace) : null),
-    [line?.plan, shelf, pace],
-  );
-  if (!line || !shelf || !prospect) return null;
-  const { plan } = line;
+  const inHand = usePlan(id);
+  if (!inHand) return null;
+  const { plan, shelf, prospect } = inHand;
   const { foresight, powderUg, baths, depths, schedule, walked, warnings } = prospect;
   const stock = (of: Id) => shelf.stocks.find((one) => one.id === of);
   const uses = foresight.uses.filter(
@@ -240,7 +233,7 @@ export function PrepSheet({ plan: id }: { plan: Id }) {
                 const pan = plan.pans.find((one) => one.id === there?.pan);
                 return (
                   <tr key={step.id}>
-                    <td>{at === undefined ? "" : clockOf(at)}</td>
+                    <td>{at === undefined ? "" : clockText(at)}</td>
                     <td>{step.kind === "pour" ? n : ""}</td>
                     <td>
                       <bdi>{sayStepOf(step, plan, shelf)}</bdi>
@@ -291,7 +284,7 @@ export function PrepSheet({ plan: id }: { plan: Id }) {
   );
 }
 
-type Entering = ReturnType<typeof prospectOf>["walked"]["steps"][number]["entering"];
+type Entering = Prospect["walked"]["steps"][number]["entering"];
 
 /** What is measured: a pour planned by depth is told in mL as well. */
 function pourText(amount: Parameters<typeof showAmountOf>[0], entering: Entering | undefined) {
@@ -333,11 +326,4 @@ function yarnsOf(
     yarns.set(base, { name, count: yarn.count + 1, massUg: yarn.massUg + massUg });
   }
   return [...yarns.values()];
-}
-
-/** Hours and minutes from the start of the stream; a minus before it. */
-function clockOf(seconds: number): string {
-  const minutes = Math.round(Math.abs(seconds) / 60);
-  const sign = seconds < 0 && minutes > 0 ? "\u2212" : "";
-  return `${sign}${Math.floor(minutes / 60)}:${String(minutes % 60).padStart(2, "0")}`;
 }

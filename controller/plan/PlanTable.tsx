@@ -1,11 +1,10 @@
 import "./plan.css";
-import { useMemo, useState } from "preact/hooks";
+import { useState } from "preact/hooks";
 import type { Edit } from "../../shared/plan/edit.ts";
 import type { Place } from "../../shared/plan/plan.ts";
-import { prospectOf } from "../../shared/plan/prospect.ts";
 import type { Id } from "../../shared/session/setup.ts";
 import { usePreparation } from "../prepare/context.tsx";
-import { today } from "../prepare/today.ts";
+import { usePlan } from "../prepare/usePlan.ts";
 import { AddPour } from "./AddPour.tsx";
 import { AddSkeins } from "./AddSkeins.tsx";
 import { Ahead } from "./Ahead.tsx";
@@ -18,17 +17,11 @@ import type { Table } from "./table.ts";
 
 /** A plan on the table: the stove as a picture, the pour sheet in order, and what lies ahead. */
 export function PlanTable({ plan: id }: { plan: Id }) {
-  const { prepared, word, change } = usePreparation();
+  const { change } = usePreparation();
+  const inHand = usePlan(id);
   const [place, setPlace] = useState<Place | null>(null);
-  const line = prepared?.plans[id];
-  const shelf = prepared?.shelf;
-  const pace = word?.pace;
-  const prospect = useMemo(
-    () => (line && shelf ? prospectOf(line.plan, shelf, today(), pace) : null),
-    [line?.plan, shelf, pace],
-  );
-  if (!line || !shelf || !prospect) return null;
-  const { plan } = line;
+  if (!inHand) return null;
+  const { plan, shelf, prospect, pace } = inHand;
   const table: Table = {
     plan,
     shelf,

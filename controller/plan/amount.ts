@@ -1,9 +1,8 @@
 import { showDepth, showMass, showVolume } from "../../shared/dye/display.ts";
-import { readQuantity, type Understood } from "../../shared/dye/quantity.ts";
+import { quantityText, readQuantity, type Understood } from "../../shared/dye/quantity.ts";
 import { type Refusal, refuse, refused } from "../../shared/dye/refusal.ts";
 import type { PlanPour } from "../../shared/plan/plan.ts";
 import type { Shelf } from "../../shared/shelf/shelf.ts";
-import { decimalOf } from "./decimal.ts";
 
 export type PlanAmount = PlanPour["amount"];
 
@@ -87,13 +86,13 @@ function drops(count: number, shelf: Shelf): ReadAmount {
 export function amountText(amount: PlanAmount): string {
   switch (amount.by) {
     case "volume":
-      return `${decimalOf(amount.volumeUl, 1_000)} mL`;
+      return quantityText(amount.volumeUl, { kind: "volume" });
     case "depth":
       return `${amount.pct} %`;
     case "drops":
       return `${amount.drops} drops`;
     case "mass":
-      return `${decimalOf(amount.massUg, 1_000_000)} g`;
+      return quantityText(amount.massUg, { kind: "mass" });
   }
 }
 

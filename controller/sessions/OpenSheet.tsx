@@ -1,5 +1,6 @@
-import { useRef, useState } from "preact/hooks";
+import { useState } from "preact/hooks";
 import type { SheetProblem } from "../../shared/session/sheet.ts";
+import { useFileChoice } from "../form/useFileChoice.tsx";
 import type { deskOf } from "./desk.ts";
 import { sheetText } from "./sheetFile.ts";
 
@@ -9,13 +10,11 @@ type Outcome =
 
 /** Opens a session from a pour sheet in a file, chosen or dropped here. */
 export function OpenSheet({ desk }: { desk: ReturnType<typeof deskOf> }) {
-  const chooser = useRef<HTMLInputElement>(null);
-  const [over, setOver] = useState(false);
   const [busy, setBusy] = useState(false);
   const [outcome, setOutcome] = useState<Outcome | null>(null);
 
-  const open = async (file: File | undefined) => {
-    if (!file || busy) return;
+  const choice = useFileChoice(async (file) => {
+    if (busy) return;
     setBusy(true);
     setOutcome(null);
     const sheet = sheetText(await file.text());
@@ -26,44 +25,17 @@ export function OpenSheet({ desk }: { desk: ReturnType<typeof deskOf> }) {
         ? { kind: "opened", file: file.name }
         : { kind: "wrong", file: file.name, problems: answer.problems },
     );
-  };
+  });
 
   return (
-    <section
-      class="sessions-part open-sheet"
-      aria-labelledby="open-sheet-title"
-      data-over={over}
-      onDragOver={(event) => {
-        event.preventDefault();
-        setOver(true);
-      }}
-      onDragLeave={() => setOver(false)}
-      onDrop={(event) => {
-        event.preventDefault();
-        setOver(false);
-        void open(event.dataTransfer?.files[0]);
-      }}
-    >
+    <section class="sessions-part open-sheet" aria-labelledby="open-sheet-title" {...choice.drop}>
       <h2 id="open-sheet-title">Open a pour sheet</h2>
       <p class="sessions-lead">
         A file with the dyes, bottles, pans, skeins and steps of a session. Drop it here or choose
         it; it comes onto the bench, and what is there now stays in the record.
       </p>
-      <input
-        ref={chooser}
-        class="sessions-unseen"
-        type="file"
-        accept=".json,application/json"
-        aria-label="Pour sheet file"
-        tabIndex={-1}
-        onChange={(event) => {
-          const { currentTarget } = event;
-          void open(currentTarget.files?.[0]);
-          // The same file may be chosen again once it has been put right.
-          currentTarget.value = "";
-        }}
-      />
-      <button type="button" class="sessions-button" onClick={() => chooser.current?.click()}>
+      {choice.field("Pour sheet file")}
+      <button type="button" class="sessions-button" onClick={choice.choose}>
         {busy ? "Reading …" : "Choose a file"}
       </button>
       <div role="status">

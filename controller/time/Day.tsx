@@ -13,7 +13,7 @@ import type { Plan } from "../../shared/plan/plan.ts";
 import type { Schedule, Slot } from "../../shared/plan/schedule.ts";
 import type { Shelf } from "../../shared/shelf/shelf.ts";
 import { sayStepOf } from "../plan/say.ts";
-import { minutesText } from "../prepare/minutes.ts";
+import { clockText, minutesText } from "../prepare/minutes.ts";
 
 const width = 1120;
 const left = 112;
@@ -56,7 +56,7 @@ export function Day(props: { plan: Plan; shelf: Shelf; schedule: Schedule }) {
                   font-size="13"
                   fill={WOOL_QUIET}
                 >
-                  {clockText(from + at, mainS)}
+                  {tickText(from + at, mainS)}
                 </text>
               </g>
             ))}
@@ -138,7 +138,7 @@ export function Day(props: { plan: Plan; shelf: Shelf; schedule: Schedule }) {
                 const step = stepOf(slot);
                 return (
                   <tr key={slot.task.id}>
-                    <td>{clockText(slot.startSeconds, 60)}</td>
+                    <td>{clockText(slot.startSeconds)}</td>
                     <td>
                       <bdi>{step ? sayStepOf(step, plan, shelf) : ""}</bdi>
                     </td>
@@ -196,11 +196,7 @@ function whereText({ task, place }: Slot): string {
   return task.need === "dyer" ? "your hands" : "by itself";
 }
 
-/** "0:25", from the start of the stream; a minus before it. */
-function clockText(seconds: number, fineS: number): string {
-  const minutes = Math.round(Math.abs(seconds) / 60);
-  const sign = seconds < 0 && minutes > 0 ? "\u2212" : "";
-  const hours = Math.floor(minutes / 60);
-  if (fineS >= 3_600 && minutes % 60 === 0) return `${sign}${hours}\u202fh`;
-  return `${sign}${hours}:${String(minutes % 60).padStart(2, "0")}`;
+/** A tick of the tape: whole hours where only hours are told apart. */
+function tickText(seconds: number, fineS: number): string {
+  return fineS >= 3_600 && seconds % 3_600 === 0 ? `${seconds / 3_600}\u202fh` : clockText(seconds);
 }

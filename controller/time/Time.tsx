@@ -2,33 +2,25 @@ import "./time.css";
 import { useMemo } from "preact/hooks";
 import { refused } from "../../shared/dye/refusal.ts";
 import { reordered } from "../../shared/plan/arrangement.ts";
-import { prospectOf } from "../../shared/plan/prospect.ts";
 import { placesOf, sayBottleneck, sooner, tasksOf } from "../../shared/plan/schedule.ts";
 import type { Id } from "../../shared/session/setup.ts";
 import { usePreparation } from "../prepare/context.tsx";
 import { minutesText } from "../prepare/minutes.ts";
-import { today } from "../prepare/today.ts";
+import { usePlan } from "../prepare/usePlan.ts";
 import { Arrangements } from "./Arrangements.tsx";
 import { Day } from "./Day.tsx";
 import { Workroom } from "./Workroom.tsx";
 
 /** How long the stream will be, what it waits for, and how the skeins might lie otherwise. */
 export function Time({ plan: id }: { plan: Id }) {
-  const { prepared, word, change } = usePreparation();
-  const line = prepared?.plans[id];
-  const shelf = prepared?.shelf;
-  const pace = word?.pace;
-  const prospect = useMemo(
-    () => (line && shelf ? prospectOf(line.plan, shelf, today(), pace) : null),
-    [line?.plan, shelf, pace],
-  );
+  const { change } = usePreparation();
+  const inHand = usePlan(id);
   const quicker = useMemo(
-    () =>
-      line && prospect ? sooner(tasksOf(prospect.walked), placesOf(line.plan.workroom)) : null,
-    [line?.plan, prospect],
+    () => inHand && sooner(tasksOf(inHand.prospect.walked), placesOf(inHand.plan.workroom)),
+    [inHand?.plan, inHand?.prospect],
   );
-  if (!line || !shelf || !prospect) return null;
-  const { plan } = line;
+  if (!inHand) return null;
+  const { plan, shelf, prospect, pace } = inHand;
   const { schedule } = prospect;
   const panName = (pan: Id) => plan.pans.find((one) => one.id === pan)?.name ?? pan;
   const wanted = plan.workroom.streamSeconds;

@@ -11,7 +11,8 @@ import {
 import type { PreparationWord, PrepareAnswer } from "../../shared/prepare/word.ts";
 import { wordOf } from "../../shared/prepare/word.ts";
 import { BrokenRecord } from "../../shared/session/state.ts";
-import { preparationStream, RecordProblem, type SessionRecord } from "../record/record.ts";
+import { answered } from "../record/answered.ts";
+import { preparationStream, type SessionRecord } from "../record/record.ts";
 import type { Sessions } from "../session/sessions.ts";
 
 /** The last past sessions from which the dyer's pace is taken. */
@@ -71,29 +72,25 @@ export class Preparations {
 
   /** A repeated id changes nothing and gets its first answer. When this is `ok`, it is on disk. */
   handle({ id, prepare: request }: PrepareEnvelope): PrepareAnswer {
-    try {
-      const answer = this.record.answer(id);
-      if (answer) return answer.ok ? { ok: true, seq: answer.seq, say: "" } : answer;
-      if (request.type === "change" && request.change.change === "remove") {
-        const used = this.usedBySession(request.change.part, request.change.id);
-        if (used !== null) return this.refuse(id, "shelf.used", used);
-      }
-      const next = prepare(this.preparation, request);
-      if (refused(next)) return this.refuse(id, next.code, next.say);
-      const now = this.clock();
-      const { seq } = next.preparation;
-      const kept = { ok: true as const, session: preparationStream, seq };
-      this.record.append(preparationStream, seq - 1, id, now, now, [request], kept);
-      this.preparation = next.preparation;
-      for (const listener of this.listeners) listener(seq);
-      return { ok: true, seq, say: next.say };
-    } catch (error) {
-      if (error instanceof RecordProblem)
-        return { ok: false, code: error.code, say: error.message };
-      console.error(error);
-      const say = "Pourside failed at this, and wrote nothing. Try again.";
-      return { ok: false, code: "failed", say };
+    return answered(() => this.take(id, request));
+  }
+
+  private take(id: string, request: Prepare): PrepareAnswer {
+    const answer = this.record.answer(id);
+    if (answer) return answer.ok ? { ok: true, seq: answer.seq, say: "" } : answer;
+    if (request.type === "change" && request.change.change === "remove") {
+      const used = this.usedBySession(request.change.part, request.change.id);
+      if (used !== null) return this.refuse(id, "shelf.used", used);
     }
+    const next = prepare(this.preparation, request);
+    if (refused(next)) return this.refuse(id, next.code, next.say);
+    const now = this.clock();
+    const { seq } = next.preparation;
+    const kept = { ok: true as const, session: preparationStream, seq };
+    this.record.append(preparationStream, seq - 1, id, now, now, [request], kept);
+    this.preparation = next.preparation;
+    for (const listener of this.listeners) listener(seq);
+    return { ok: true, seq, say: next.say };
   }
 
   /** Makes a change of the server's own. */

@@ -8,6 +8,7 @@ import type { RecordedEvent, SessionEvent } from "../../shared/session/event.ts"
 import type { Setup } from "../../shared/session/setup.ts";
 import { BrokenRecord, fold, type State, step } from "../../shared/session/state.ts";
 import type { Answer, SessionLine } from "../../shared/session/wire.ts";
+import { answered } from "../record/answered.ts";
 import {
   preparationStream,
   RecordProblem,
@@ -184,7 +185,7 @@ export class Sessions {
     at: number,
     decided: (state: State, tapAt: number) => Decision,
   ): Answer {
-    return this.written(() => this.take(id, session, at, decided));
+    return answered(() => this.take(id, session, at, decided));
   }
 
   private take(
@@ -216,23 +217,6 @@ export class Sessions {
     this.states.set(session, next);
     this.tell({ kind: "events", session, events, state: next });
     return answer;
-  }
-
-  /**
-   * A disk that refuses is said to the dyer, and so is a failure of ours: what was not written did
-   * not happen, and one command that fails must not end the session for everybody.
-   */
-  private written(work: () => Answer): Answer {
-    try {
-      return work();
-    } catch (error) {
-      if (error instanceof RecordProblem) {
-        return { ok: false, code: error.code, say: error.message };
-      }
-      console.error(error);
-      const say = "Pourside failed at this, and wrote nothing. Try again.";
-      return { ok: false, code: "failed", say };
-    }
   }
 
   private tell(happening: Happening): void {

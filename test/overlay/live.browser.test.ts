@@ -7,6 +7,7 @@ import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { CAUTIONS, shortDeferral } from "../../shared/cautions/cautions.ts";
 import { readMs } from "../../shared/cautions/read.ts";
 import { browsers, launchBrowser, shot } from "../browser/launch.ts";
+import { slowness } from "../scenario/slowness.ts";
 import { House, pause } from "./house.ts";
 import { faults, measure, words } from "./measure.ts";
 import { changedArea, inkOf, photograph } from "./pictures.ts";
@@ -65,7 +66,7 @@ describe.each(browsers)("the broadcast page over time in $label", ({ name }) => 
     const said = `${CAUTIONS.acid.line} ${shortDeferral}`;
     expect(await words(page, ".cautions")).toBe(said);
     expect(await lasted).toBeGreaterThan(readMs(said) - 50);
-    expect(await lasted).toBeLessThan(readMs(said) + 1_500);
+    expect(await lasted).toBeLessThan(readMs(said) + 1_500 * slowness());
   });
 
   test("does not strobe when it is shown and hidden twenty times a second", async () => {
@@ -81,11 +82,15 @@ describe.each(browsers)("the broadcast page over time in $label", ({ name }) => 
       look();
       Object.assign(window, { changes });
     });
-    for (let tap = 0; tap < 60; tap += 1) {
+    const seen = () => page.evaluate(() => (window as unknown as { changes: number[] }).changes);
+    let changes: number[] = [];
+    // A busy machine draws few of them, so it goes on until there is a gap to look at.
+    for (let tap = 0; tap < 60 || (changes.length < 2 && tap < 600); tap += 1) {
       await house.show(tap % 2 === 0 ? "hidden" : "auto");
       await pause(50);
+      changes = await seen();
     }
-    const changes = await page.evaluate(() => (window as unknown as { changes: number[] }).changes);
+    await house.show("auto");
     expect(changes.length).toBeGreaterThan(1);
     const gaps = changes.slice(1).map((at, i) => at - (changes[i] ?? 0));
     expect(Math.min(...gaps)).toBeGreaterThan(600);
