@@ -17,7 +17,9 @@ const scripts = mkdtempSync(join(cache, "bench-"));
 process.on("exit", () => rmSync(scripts, { recursive: true, force: true }));
 await build({
   absWorkingDir: root,
-  entryPoints: ["main", "fold", "house", "bare"].map((part) => `test/bench/${part}.ts`),
+  entryPoints: ["main", "fold", "house", "bare", "relayLike"].map(
+    (part) => `test/bench/${part}.ts`,
+  ),
   outdir: scripts,
   outExtension: { ".js": ".mjs" },
   bundle: true,

@@ -1,4 +1,5 @@
 import { useEffect, useState } from "preact/hooks";
+import { After } from "./after/After.tsx";
 import { LinkContext, useLink } from "./link/context.tsx";
 import { createLink, type Link } from "./link/link.ts";
 import { wakeWith } from "./link/wake.ts";
@@ -55,7 +56,7 @@ export function Controller() {
 
 function Paired({ token, onRefused }: { token: string; onRefused: () => void }) {
   const { state, connection, presence } = useLink();
-  const [place, setPlace] = useState<"live" | "sessions" | "prepare" | null>(null);
+  const [place, setPlace] = useState<"live" | "sessions" | "prepare" | "after" | null>(null);
   const preparation = usePreparationStore(token);
   const prepared = presence?.prepared;
   useEffect(() => {
@@ -77,7 +78,19 @@ function Paired({ token, onRefused }: { token: string; onRefused: () => void }) 
         token={token}
         onBenchChosen={() => setPlace("live")}
         onPrepare={() => setPlace("prepare")}
+        onAfter={() => setPlace("after")}
       />
+    );
+  }
+  if (place === "after" && preparation) {
+    return (
+      <PreparationContext.Provider value={preparation}>
+        <After
+          token={token}
+          onSessions={() => setPlace("sessions")}
+          onPrepare={() => setPlace("prepare")}
+        />
+      </PreparationContext.Provider>
     );
   }
   if (place === "prepare" && preparation) {

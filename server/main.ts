@@ -1,6 +1,8 @@
+import { join } from "node:path";
 import { renderUnicodeCompact } from "uqr";
 import { RecordProblem } from "./record/record.ts";
-import { readSettings } from "./settings.ts";
+import { RelayProblem, type RunningRelay, startRelay } from "./relay/relay.ts";
+import { type RelayRole, readSettings, type Settings } from "./settings.ts";
 import { home, type Running, StartProblem, start } from "./start.ts";
 
 const settings = readSettings(process.argv.slice(2), process.env, home);
@@ -10,16 +12,51 @@ if ("code" in settings) {
 }
 
 try {
-  const running = await start(settings, sayCode);
-  stopWhenAsked(running);
-  welcome(running);
-  offerNewCodes(running);
+  if (settings.role) await relay(settings, settings.role);
+  else await bench(settings);
 } catch (error) {
-  if (error instanceof RecordProblem || error instanceof StartProblem) {
+  if (
+    error instanceof RecordProblem ||
+    error instanceof StartProblem ||
+    error instanceof RelayProblem
+  ) {
     console.error(error.message);
     process.exit(1);
   }
   throw error;
+}
+
+async function bench(settings: Settings): Promise<void> {
+  const running = await start(settings, sayCode);
+  stopWhenAsked(running);
+  welcome(running);
+  offerNewCodes(running);
+}
+
+async function relay({ port, host, data }: Settings, role: RelayRole): Promise<void> {
+  const running = await startRelay({
+    port,
+    host,
+    data,
+    ...role,
+    pages: join(home, "dist", "pages"),
+  });
+  stopWhenAsked(running);
+  welcomeRelay(running, host);
+}
+
+function welcomeRelay({ port, newKey }: RunningRelay, host: string): void {
+  const lines = [
+    "",
+    "Pourside's relay is ready.",
+    "",
+    `  It listens on ${host} port ${port}, for a bench that dials in and for all who follow.`,
+    "",
+    ...(newKey === null ? [] : ["  Key for the bench, said this once", `    ${newKey}`, ""]),
+    "Ctrl+C ends.",
+    "",
+  ];
+  console.log(lines.join("\n"));
 }
 
 function welcome(running: Running): void {
@@ -62,7 +99,7 @@ function offerNewCodes(running: Running): void {
   process.stdin.on("data", () => sayCode(running.newPairingCode()));
 }
 
-function stopWhenAsked(running: Running): void {
+function stopWhenAsked(running: { close(): Promise<void> }): void {
   let stopping = false;
   const stop = () => {
     if (stopping) return;

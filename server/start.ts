@@ -1,19 +1,25 @@
 import { existsSync } from "node:fs";
-import { createServer, type Server } from "node:http";
+import { createServer, type IncomingMessage, type Server } from "node:http";
 import type { Socket } from "node:net";
 import { dirname, join } from "node:path";
+import type { Duplex } from "node:stream";
 import { fileURLToPath } from "node:url";
 import { openSheet } from "../shared/session/sheet.ts";
 import { BrokenRecord, type State } from "../shared/session/state.ts";
+import { relayLivePath } from "../shared/session/wire.ts";
 import { Broadcast } from "./broadcast/broadcast.ts";
-import { type Addresses, addressesOf, base } from "./http/addresses.ts";
+import { clockKept } from "./broadcast/clock.ts";
+import { type Addresses, addressesOf, base, beyond } from "./http/addresses.ts";
 import { makeApp } from "./http/app.ts";
+import { followLine } from "./live/followLine.ts";
 import { Pairing } from "./live/pairing.ts";
 import { Publisher } from "./live/publisher.ts";
 import { openSockets } from "./live/sockets.ts";
 import { demonstrationOf, demonstrationPlan } from "./prepare/demonstration.ts";
 import { Preparations } from "./prepare/preparations.ts";
+import { photographsIn } from "./record/photographs.ts";
 import { openRecord, RecordProblem, type SessionRecord } from "./record/record.ts";
+import { RelayLine } from "./relay/line.ts";
 import demonstration from "./session/harbour-at-dusk.json" with { type: "json" };
 import { Sessions } from "./session/sessions.ts";
 import type { Settings } from "./settings.ts";
@@ -35,6 +41,8 @@ export type Running = {
   pairingCode(): string;
   newPairingCode(): string;
   record: SessionRecord;
+  /** The way to the relay. */
+  relay: RelayLine;
   close(): Promise<void>;
 };
 
@@ -98,36 +106,55 @@ function serve(
       overlayCalledIn: () => live.overlayCalledIn(),
       clock,
     });
+    const relay = new RelayLine({
+      data: settings.data,
+      publisher,
+      clock,
+      ...(settings.relay ? { given: settings.relay } : {}),
+    });
+    const line = followLine(publisher, clock);
+    const addresses = () => beyond(addressesOf(settings.host, port), relay.followAddress());
     const app = makeApp({
       sessions,
       publisher,
       pairing,
       preparations,
+      photographs: photographsIn(join(settings.data, "photographs")),
       broadcast,
+      stage: line.stage,
+      relay,
       names,
-      addresses: () => addressesOf(settings.host, port),
+      addresses,
       clock,
       pages: join(home, "dist", "pages"),
       waitingFile: join(home, "overlay", "broadcast", "waiting.html"),
       onForget: () => live.dropBench(),
+      videoClock: (session) => clockKept(record, session),
       backup: (toFile) => record.backup(toFile),
     });
     http.on("request", app);
+    http.on("upgrade", refuseUpgrade);
     const live = openSockets(http, sessions, publisher, pairing, names, clock);
+    line.open(http, names, (followers) => live.tellFollowers(followers));
     live.tellPrepared(preparations.seq);
     preparations.listen((seq) => live.tellPrepared(seq));
     broadcast.listen(() => live.tellBroadcast(broadcast.word()));
     broadcast.begin();
+    relay.listen(() => live.tellRelay(relay.report()));
+    relay.begin();
     const hangUp = hangUpOn(http);
     return {
       port,
       address: base(settings.host === "0.0.0.0" ? "127.0.0.1" : settings.host, port),
-      addresses: () => addressesOf(settings.host, port),
+      addresses,
+      relay,
       pairingCode: () => pairing.code().code,
       newPairingCode: () => pairing.renew().code,
       record,
       close: async () => {
         broadcast.close();
+        relay.close();
+        line.close();
         const silent = setTimeout(hangUp, farewellMs);
         await live.close();
         clearTimeout(silent);
@@ -139,6 +166,14 @@ function serve(
     if (error instanceof BrokenRecord) throw new RecordProblem("damaged", record.file, error);
     throw error;
   }
+}
+
+/** Answers at once who looks for another line here, such as a bench that takes this one for a relay. */
+function refuseUpgrade(request: IncomingMessage, socket: Duplex): void {
+  const path = (request.url ?? "").split("?")[0] ?? "";
+  if (path === relayLivePath || path.startsWith("/socket.io")) return;
+  socket.on("error", () => socket.destroy());
+  socket.end("HTTP/1.1 404 Not Found\r\nConnection: close\r\n\r\n");
 }
 
 /** Keeps account of a server's connections, and returns what ends those that are there by then. */

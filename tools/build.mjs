@@ -11,7 +11,7 @@ import {
   rmSync,
 } from "node:fs";
 import { mkdir, readFile, writeFile } from "node:fs/promises";
-import { basename, join } from "node:path";
+import { basename, dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 
 /** The project's folder. */
@@ -20,12 +20,44 @@ export const root = fileURLToPath(new URL("..", import.meta.url));
 /** Where the built server is. */
 export const serverFile = join("dist", "server", "main.js");
 
+/**
+ * @typedef {object} Page
+ * @property {string} name
+ * @property {string} folder
+ * @property {string[]} target
+ * @property {Record<string, string>} [workers] scripts that run beside it, by the name under which
+ *   it knows their address
+ */
+
 // Tablets and phones come with Safari 15.4 or newer; broadcasters embed Chromium from 103 on.
+/** @type {Page[]} */
 const pages = [
   { name: "overlay", folder: "overlay/broadcast", target: ["chrome103"] },
   { name: "follow", folder: "overlay/follow", target: ["chrome103", "safari15.4"] },
-  { name: "controller", folder: "controller", target: ["chrome103", "safari15.4"] },
+  {
+    name: "controller",
+    folder: "controller",
+    target: ["chrome103", "safari15.4"],
+    workers: {
+      COLOUR_WORKER: "controller/colour/worker.ts",
+      PICTURE_WORKER: "controller/picture/worker.ts",
+    },
+  },
 ];
+
+/**
+ * The live connection is a WebSocket, or requests where that is refused; a third way that neither
+ * the server nor any page asks for is left out of the pages.
+ * @type {import("esbuild").Plugin}
+ */
+const withoutWebTransport = {
+  name: "without-web-transport",
+  setup({ onLoad }) {
+    onLoad({ filter: /engine\.io-client[\\/].*[\\/]webtransport\.js$/ }, () => ({
+      contents: "export class WT {}",
+    }));
+  },
+};
 
 const sources = ["server", "overlay", "controller", "shared"];
 const settings = ["package-lock.json", "tsconfig.json", "tools/build.mjs"];
@@ -81,6 +113,7 @@ export async function build(folder = root) {
   try {
     const parts = [
       buildServer(folder, made),
+      buildFollow(folder, made),
       ...pages.map((page) => buildPage(folder, made, page)),
     ];
     // All are awaited, so that none still writes when a failed build is cleared away.
@@ -101,7 +134,7 @@ async function buildServer(folder, made) {
   const esbuild = await import("esbuild");
   await esbuild.build({
     absWorkingDir: folder,
-    entryPoints: { main: "server/main.ts" },
+    entryPoints: { main: "server/main.ts", recap: "server/recap/main.ts" },
     outdir: join(made, "server"),
     bundle: true,
     platform: "node",
@@ -114,13 +147,56 @@ async function buildServer(folder, made) {
 }
 
 /**
+ * The follow page once more: as the server draws it, and as it is written whole into one file.
+ * @param {string} folder @param {string} made
+ */
+async function buildFollow(folder, made) {
+  const esbuild = await import("esbuild");
+  /** @type {import("esbuild").BuildOptions} */
+  const shared = {
+    absWorkingDir: folder,
+    outdir: join(made, "follow"),
+    bundle: true,
+    minify: true,
+    jsx: "automatic",
+    jsxImportSource: "preact",
+    define: { "process.env.NODE_ENV": '"production"' },
+    logLevel: "warning",
+  };
+  await Promise.all([
+    esbuild.build({
+      ...shared,
+      entryPoints: { drawn: "overlay/follow/drawn.tsx" },
+      outExtension: { ".js": ".cjs" },
+      platform: "node",
+      format: "cjs",
+      target: "node20.19",
+    }),
+    esbuild.build({
+      ...shared,
+      entryPoints: { file: "overlay/follow/file.tsx" },
+      platform: "browser",
+      format: "iife",
+      target: ["chrome103", "safari15.4"],
+      loader: { ".woff2": "dataurl" },
+    }),
+  ]);
+}
+
+/**
  * @param {string} folder
  * @param {string} made
- * @param {{ name: string, folder: string, target: string[] }} page
+ * @param {Page} page
  */
 async function buildPage(folder, made, page) {
   const esbuild = await import("esbuild");
   const outdir = join(made, "pages", page.name);
+  const workers = await Promise.all(
+    Object.entries(page.workers ?? {}).map(async ([name, entry]) => [
+      name,
+      JSON.stringify(await buildWorker(folder, outdir, page, entry)),
+    ]),
+  );
   const entry = `${page.folder}/main.tsx`;
   const { metafile } = await esbuild.build({
     absWorkingDir: folder,
@@ -137,14 +213,18 @@ async function buildPage(folder, made, page) {
     minify: true,
     jsx: "automatic",
     jsxImportSource: "preact",
-    define: { "process.env.NODE_ENV": '"production"' },
+    define: { "process.env.NODE_ENV": '"production"', ...Object.fromEntries(workers) },
     loader: { ".woff2": "file", ".svg": "file" },
+    plugins: [withoutWebTransport],
+    splitting: true,
+    chunkNames: "[name]-[hash]",
     metafile: true,
     logLevel: "warning",
   });
   const main = Object.entries(metafile.outputs).find(([, output]) => output.entryPoint === entry);
   if (!main) throw new Error(`The build made no script for ${entry}.`);
-  const [script, { cssBundle }] = main;
+  const [script, { cssBundle, imports }] = main;
+  const modules = imports.flatMap(({ kind, path }) => (kind === "import-statement" ? [path] : []));
   const template = await readFile(join(folder, page.folder, "index.html"), "utf8");
   await mkdir(outdir, { recursive: true });
   await writeFile(
@@ -152,19 +232,47 @@ async function buildPage(folder, made, page) {
     withAssets(template, {
       script: `/${page.name}/${basename(script)}`,
       style: cssBundle && `/${page.name}/${basename(cssBundle)}`,
+      modules: modules.map((path) => `/${page.name}/${basename(path)}`),
     }),
   );
 }
 
 /**
+ * What works beside a page, as one classic script, which every browser of the page can start.
+ * @param {string} folder @param {string} outdir @param {Page} page @param {string} entry
+ * @returns {Promise<string>} the script's address
+ */
+async function buildWorker(folder, outdir, page, entry) {
+  const esbuild = await import("esbuild");
+  const { metafile } = await esbuild.build({
+    absWorkingDir: folder,
+    entryPoints: { [basename(dirname(entry))]: entry },
+    outdir,
+    entryNames: "[name]-[hash]",
+    bundle: true,
+    platform: "browser",
+    format: "iife",
+    target: page.target,
+    minify: true,
+    metafile: true,
+    logLevel: "warning",
+  });
+  const script = Object.keys(metafile.outputs)[0];
+  if (!script) throw new Error(`The build made no script for ${entry}.`);
+  return `/${page.name}/${basename(script)}`;
+}
+
+/**
  * Puts a page's script and style into its template, at the end of the head.
  * @param {string} template
- * @param {{ script: string, style: string | undefined }} assets
+ * @param {{ script: string, style: string | undefined, modules?: string[] }} assets `modules` are
+ *   what the script imports, asked for beside it
  */
-export function withAssets(template, { script, style }) {
+export function withAssets(template, { script, style, modules = [] }) {
   if (!template.includes("</head>")) throw new Error("The page's template has no </head>.");
   const tags = [
     ...(style ? [`<link rel="stylesheet" href="${style}" />`] : []),
+    ...modules.map((module) => `<link rel="modulepreload" href="${module}" />`),
     `<script type="module" src="${script}"></script>`,
   ];
   return template.replace("</head>", `${tags.map((tag) => `  ${tag}\n  `).join("")}</head>`);

@@ -57,7 +57,7 @@ export default {
       name: "no-orphan",
       comment: "A file that nothing imports is either an entry or forgotten.",
       severity: "error",
-      from: { orphan: true, pathNot: "/main\\.tsx?$" },
+      from: { orphan: true, pathNot: "(/main\\.tsx?|\\.d\\.ts)$" },
       to: {},
     },
     {

@@ -3,6 +3,7 @@ import type { ComponentType } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { Broadcast } from "../broadcast/Broadcast.tsx";
 import { useLink } from "../link/context.tsx";
+import { Relay } from "../relay/Relay.tsx";
 import { Bath } from "./Bath.tsx";
 import { Entries } from "./Entries.tsx";
 import { Jug } from "./Jug.tsx";
@@ -20,7 +21,8 @@ export type BenchTab =
   | "record"
   | "notes"
   | "screen"
-  | "broadcast";
+  | "broadcast"
+  | "relay";
 
 const sections: readonly { tab: BenchTab; name: string; Section: ComponentType }[] = [
   { tab: "jug", name: "Jug", Section: Jug },
@@ -31,6 +33,7 @@ const sections: readonly { tab: BenchTab; name: string; Section: ComponentType }
   { tab: "notes", name: "Notes", Section: Notes },
   { tab: "screen", name: "On screen", Section: Screen },
   { tab: "broadcast", name: "Broadcast", Section: Broadcast },
+  { tab: "relay", name: "Beyond the room", Section: Relay },
 ];
 
 /** What a {@link Bench} is told. */

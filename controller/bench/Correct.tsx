@@ -1,10 +1,11 @@
-import { useState } from "preact/hooks";
+import { useContext, useState } from "preact/hooks";
 import { showStrength } from "../../shared/dye/display.ts";
 import { strengthPct } from "../../shared/dye/strength.ts";
 import { totalUg } from "../../shared/dye/vessel.ts";
 import type { Command } from "../../shared/session/command.ts";
 import { sayAct, sayPan } from "../../shared/session/say.ts";
 import type { State } from "../../shared/session/state.ts";
+import { OffAirContext } from "../link/offAir.ts";
 import { Action } from "./Action.tsx";
 import { Choice } from "./Choice.tsx";
 import { type Correctable, type Draft, draftOf, replacementOf } from "./correction.ts";
@@ -32,6 +33,8 @@ export function Correct({ state, seq, was, onBack }: CorrectProps) {
   const [draft, setDraft] = useState<Draft>(() => draftOf(was));
   const [reason, setReason] = useState("");
   const [sure, setSure] = useState(false);
+  // What viewers may have copied already is not changed without a word.
+  const offAir = useContext(OffAirContext);
 
   const change = (part: Partial<Draft>) => {
     clear();
@@ -144,7 +147,7 @@ export function Correct({ state, seq, was, onBack }: CorrectProps) {
         />
       )}
       <Choice
-        label="Why, if you like"
+        label={offAir ? "Why: viewers may read it" : "Why, if you like"}
         columns={2}
         options={reasons.map((value) => ({ value, label: value }))}
         chosen={reason}

@@ -1,6 +1,7 @@
 import { deferral } from "../../shared/cautions/cautions.ts";
 import type { OverlayParts, OverlayView } from "../../shared/session/event.ts";
 import { Choice } from "./Choice.tsx";
+import { CodeOnScreen } from "./CodeOnScreen.tsx";
 import { SaidLine } from "./SaidLine.tsx";
 import { ScreenPicture } from "./ScreenPicture.tsx";
 import { useAct } from "./useAct.ts";
@@ -24,13 +25,16 @@ const parts: readonly { value: keyof OverlayParts; label: string; note: string }
   { value: "count", label: "Count", note: "pour 7 of 19" },
 ];
 
+/** Delays that streams usually have, s; common practice, no source. */
+const holdBacks = [0, 5, 10, 20, 30, 60];
+
 const viewNames = Object.fromEntries(views.map(({ value, label }) => [value, label]));
 
 /** What the viewers see on the broadcast page. Each tap is shown at once. */
 export function Screen() {
   const { state, said, act } = useAct();
   if (state === null) return null;
-  const { view, parts: shown } = state.overlay;
+  const { view, parts: shown, code } = state.overlay;
   const chosen = parts.map(({ value }) => value).filter((part) => shown[part]);
   return (
     <section class="screen">
@@ -47,9 +51,10 @@ export function Screen() {
             act({ type: "show", view: next, parts: shown }, `On screen: ${viewNames[next]}.`)
           }
         />
+        <CodeOnScreen code={code} act={act} />
       </div>
       <div class="screen-parts">
-        <ScreenPicture view={view} parts={shown} />
+        <ScreenPicture view={view} parts={shown} code={code !== undefined} />
         <Choice
           label="Parts of it"
           columns={2}
@@ -66,6 +71,24 @@ export function Screen() {
               `${label}: ${on ? "on" : "off"}.`,
             );
           }}
+        />
+        <Choice
+          label="Viewers' phones wait for the stream"
+          columns={3}
+          options={holdBacks.map((seconds) => ({
+            value: seconds,
+            label: seconds === 0 ? "No wait" : `${seconds}\u202fs`,
+            note: seconds === 0 ? "as you tap" : "behind your tap",
+          }))}
+          chosen={state.holdBackSeconds ?? 0}
+          onChoose={(seconds) =>
+            act(
+              { type: "holdBack", seconds },
+              seconds === 0
+                ? "Viewers' phones show each pour at once."
+                : `Viewers' phones are ${seconds}\u202fs behind, as the stream is.`,
+            )
+          }
         />
         <SaidLine said={said} />
         <p class="lead">

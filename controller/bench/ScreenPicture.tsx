@@ -7,6 +7,7 @@ import {
   INK_RAISED,
   INK_RULE,
   WOOL,
+  WOOL_LIGHT,
 } from "../../shared/draw/palette.ts";
 import type { OverlayParts, OverlayView } from "../../shared/session/event.ts";
 
@@ -18,9 +19,18 @@ const viewWords: Readonly<Record<OverlayView, string>> = {
   hidden: "",
 };
 
+/** What a {@link ScreenPicture} shows. */
+export interface ScreenPictureProps {
+  view: OverlayView;
+  parts: OverlayParts;
+  /** Whether an address is shown as a QR code. */
+  code: boolean;
+}
+
 /** The broadcast page in small: which parts are on, and where they stand. */
-export function ScreenPicture({ view, parts }: { view: OverlayView; parts: OverlayParts }) {
+export function ScreenPicture({ view, parts, code }: ScreenPictureProps) {
   const panel = view === "auto";
+  const coded = code && (panel || view === "waiting");
   const off = { fill: "none", stroke: INK_RULE, "stroke-dasharray": "5 4", "stroke-width": 2 };
   const box = (on: boolean) => (on ? { fill: INK_RAISED } : off);
   const label = (x: number, y: number, text: string, on: boolean) => (
@@ -44,7 +54,7 @@ export function ScreenPicture({ view, parts }: { view: OverlayView; parts: Overl
       <Picture
         width={480}
         height={270}
-        title={`The broadcast page: ${view === "auto" ? "follows the session" : view}; parts on: ${on.join(", ") || "none"}; cautions always on`}
+        title={`The broadcast page: ${view === "auto" ? "follows the session" : view}; parts on: ${on.join(", ") || "none"}; cautions always on${coded ? "; a code at the top right" : ""}`}
       >
         <rect x="1" y="1" width="478" height="268" fill="#6f675a" stroke={INK} stroke-width="2" />
         <ellipse cx="250" cy="104" rx="104" ry="76" fill="none" stroke="#8d8474" stroke-width="8" />
@@ -52,24 +62,37 @@ export function ScreenPicture({ view, parts }: { view: OverlayView; parts: Overl
         <text x="130" y="170" font-family={FACE} font-size="17" fill={INK} text-anchor="middle">
           cautions, always
         </text>
-        <rect
-          x="330"
-          y="16"
-          width="126"
-          height="34"
-          {...(parts.timers ? { fill: INK } : { ...off, stroke: WOOL })}
-        />
-        <text
-          x="393"
-          y="39"
-          font-family={FACE}
-          font-size="17"
-          fill={WOOL}
-          text-anchor="middle"
-          text-decoration={parts.timers ? undefined : "line-through"}
-        >
-          timers
-        </text>
+        <g transform={coded ? "translate(-186 0)" : undefined}>
+          <rect
+            x="330"
+            y="16"
+            width="126"
+            height="34"
+            {...(parts.timers ? { fill: INK } : { ...off, stroke: WOOL })}
+          />
+          <text
+            x="393"
+            y="39"
+            font-family={FACE}
+            font-size="17"
+            fill={WOOL}
+            text-anchor="middle"
+            text-decoration={parts.timers ? undefined : "line-through"}
+          >
+            timers
+          </text>
+        </g>
+        {coded && (
+          <>
+            <rect x="276" y="16" width="180" height="84" fill={INK} />
+            <rect x="372" y="16" width="84" height="84" fill={WOOL_LIGHT} />
+            <path d="M384 28h18v18h-18zM426 28h18v18h-18zM384 70h18v18h-18z" fill={INK} />
+            <path d="M410 34h8v20h16v10h-12v8h20v14h-30v-30h-22v-6h20z" fill={INK} />
+            <text x="324" y="63" font-family={FACE} font-size="17" fill={WOOL} text-anchor="middle">
+              address
+            </text>
+          </>
+        )}
         {view !== "hidden" && <rect x="24" y="184" width="432" height="74" fill={INK} />}
         {panel && (
           <>

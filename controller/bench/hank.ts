@@ -1,9 +1,9 @@
 import type { HankLook } from "../../shared/draw/HankFigure.tsx";
 import { depthPct } from "../../shared/dye/depth.ts";
 import { totalUg } from "../../shared/dye/vessel.ts";
+import { skeinColour } from "../../shared/session/predicted.ts";
 import type { Id } from "../../shared/session/setup.ts";
 import type { State } from "../../shared/session/state.ts";
-import { skeinHex } from "../../shared/session/views/publicView.ts";
 
 /** Average depth of a skein so far, % owf. */
 export function skeinDepthPct(state: State, id: Id): number {
@@ -15,9 +15,11 @@ export function skeinDepthPct(state: State, id: Id): number {
 export function lyingHank(state: State, id: Id, ringed: boolean): HankLook {
   const there = state.bench.skeins[id];
   const base = there ? state.setup.bases[there.skein.base] : undefined;
+  const { ground, patches } = skeinColour(state, id);
   return {
     fill: skeinDepthPct(state, id) === 0 ? 0 : 1,
-    dyedHex: skeinHex(state, id),
+    dyedHex: ground.hex,
+    patches: patches.map(({ hex, coverage, specks }) => ({ hex, coverage, specks })),
     undyedHex: base?.hex ?? "#f3ecdf",
     label: there?.skein.name ?? id,
     ringed,

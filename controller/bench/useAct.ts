@@ -1,7 +1,8 @@
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useContext, useEffect, useRef, useState } from "preact/hooks";
 import type { Command } from "../../shared/session/command.ts";
 import { decide } from "../../shared/session/decide.ts";
 import { useLink } from "../link/context.tsx";
+import { afterwards, OffAirContext } from "../link/offAir.ts";
 
 /** What came of the last thing asked for, to be shown where it was asked. */
 export type Said = { tone: "done" | "refused" | "waiting"; say: string };
@@ -12,6 +13,8 @@ const patienceMs = 1_200;
 /** Sends commands and keeps what came of the last one. */
 export function useAct() {
   const link = useLink();
+  const offAir = useContext(OffAirContext);
+  const asked = (command: Command) => (offAir ? afterwards(command) : command);
   const [said, setSaid] = useState<Said | null>(null);
   const [busy, setBusy] = useState(false);
   const turn = useRef(0);
@@ -35,7 +38,7 @@ export function useAct() {
         say: "Kept on this tablet. It goes into the record once the server can write it.",
       });
     }, patienceMs);
-    const answer = await link.send(command);
+    const answer = await link.send(asked(command));
     clearTimeout(late);
     if (still()) {
       setBusy(false);
@@ -49,7 +52,7 @@ export function useAct() {
   /** What the server would answer, without asking it: a sentence, or null when it would do it. */
   const refusalOf = (command: Command | null): string | null => {
     if (command === null || link.state === null) return null;
-    const decision = decide(link.state, command, link.now());
+    const decision = decide(link.state, asked(command), link.now());
     return decision.ok ? null : decision.say;
   };
 

@@ -65,6 +65,10 @@ export function nameTap(before: State, after: State, event: SessionEvent): strin
       return `the change to ${sayAmount(event.amount)}`;
     case "shown":
       return "what viewers are shown";
+    case "codeShown":
+      return "the code on screen";
+    case "heldBack":
+      return "how long viewers' phones wait";
     case "undone": {
       const entry = before.acts.find((entry) => entry.seq === event.act);
       return entry ? `undo of ${sayAct(before, entry.act)}` : "an undo";

@@ -1,5 +1,7 @@
 import { Pan } from "../../shared/draw/Pan.tsx";
 import { showCelsius } from "../../shared/dye/display.ts";
+import { skeinColour } from "../../shared/session/predicted.ts";
+import { sayPredicted } from "../../shared/session/sayPredicted.ts";
 import type { Id } from "../../shared/session/setup.ts";
 import type { State } from "../../shared/session/state.ts";
 import { Fit } from "./Fit.tsx";
@@ -27,12 +29,16 @@ export function PanInHand({ state, pan: id, ringed }: PanInHandProps) {
       ? [...hanks].sort((a, b) => Number(b.ringed) - Number(a.ringed)).slice(0, mostHanks)
       : hanks;
   const more = hanks.length - shown.length;
+  const colours = Object.values(state.bench.skeins)
+    .filter((skein) => skein.pan === id)
+    .map(({ skein }) => skeinColour(state, skein.id));
   const facts = [
     there.celsius === null ? "" : showCelsius(there.celsius),
     there.look === null ? "" : `bath ${there.look}`,
     there.fate === null ? "" : `bath ${there.fate}`,
     hanks.length === 0 ? "no skein in it" : "",
     more > 0 ? `and ${more} more` : "",
+    sayPredicted(colours),
   ].filter((fact) => fact !== "");
   return (
     <div class="live-pan">

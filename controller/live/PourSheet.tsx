@@ -7,10 +7,10 @@ import type { PowderAmount } from "../../shared/dye/amount.ts";
 import { showAmount, showPowder } from "../../shared/dye/display.ts";
 import type { Replacement } from "../../shared/session/act.ts";
 import { replacements } from "../../shared/session/bench.ts";
-import { sayAddition, sayMinutes } from "../../shared/session/say.ts";
+import { sayAddition, sayMinutes, saySkeins } from "../../shared/session/say.ts";
 import type { Id, Pour, Step } from "../../shared/session/setup.ts";
 import { currentStep, isOpen, type State, stepAmount } from "../../shared/session/state.ts";
-import { saySkeins, sayStrength } from "./dose.ts";
+import { sayStrength } from "./dose.ts";
 import { SourceStrip } from "./SourceStrip.tsx";
 
 /** What a {@link PourSheet} is told. */

@@ -3,11 +3,11 @@ import { AdditionMark } from "../../shared/draw/AdditionMark.tsx";
 import { Arrow } from "../../shared/draw/Arrow.tsx";
 import { showCelsius, showDepth, showVolume } from "../../shared/dye/display.ts";
 import { pourNow } from "../../shared/session/pourNow.ts";
-import { sayLeft, sayPan } from "../../shared/session/say.ts";
+import { sayLeft, sayPan, saySkeins } from "../../shared/session/say.ts";
 import type { Id, Pour, Step } from "../../shared/session/setup.ts";
 import type { State } from "../../shared/session/state.ts";
 import { demandOn } from "../bench/planned.ts";
-import { changesOf, sayPlacing, saySkeins, sayStrength, toldTogether } from "./dose.ts";
+import { changesOf, sayPlacing, sayStrength, toldTogether } from "./dose.ts";
 import { SourceStrip } from "./SourceStrip.tsx";
 
 /** What a {@link StepHead} is told. */

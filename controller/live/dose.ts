@@ -2,7 +2,6 @@ import { depthPct, localDepthPct } from "../../shared/dye/depth.ts";
 import { depthParts, showDepth, showStrength } from "../../shared/dye/display.ts";
 import { strengthPct } from "../../shared/dye/strength.ts";
 import { totalUg } from "../../shared/dye/vessel.ts";
-import { saySkein } from "../../shared/session/say.ts";
 import type { Id, Pour, Technique } from "../../shared/session/setup.ts";
 import type { State } from "../../shared/session/state.ts";
 
@@ -51,15 +50,6 @@ export function toldTogether(changes: readonly Change[]): Told[] {
     else told.set(key, { skeins: [skein], before, after });
   }
   return [...told.values()];
-}
-
-/** "skeins 3 and 4", "skein tweed", "skeins 1 to 12" is not said: names need not be numbers. */
-export function saySkeins(state: State, ids: readonly Id[]): string {
-  const names = ids.map((id) => state.bench.skeins[id]?.skein.name ?? id);
-  const [only] = ids;
-  if (only !== undefined && ids.length === 1) return saySkein(state, only);
-  const last = names.pop();
-  return `skeins ${names.join(", ")} and ${last}`;
 }
 
 const techniques: Readonly<Record<Technique, string>> = {

@@ -64,7 +64,7 @@ export function broadcastHealth(presence: Presence | null): Line | null {
 
 export function viewers(presence: Presence | null): Line {
   if (presence === null) return { say: "viewers not known", ill: false };
-  const { followers } = presence;
+  const followers = presence.followers + (presence.relay?.followers ?? 0);
   return { say: followers === 0 ? "no one follows" : `${followers} following`, ill: false };
 }
 

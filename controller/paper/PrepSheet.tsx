@@ -22,6 +22,7 @@ import { clockText, minutesText } from "../prepare/minutes.ts";
 import { today } from "../prepare/today.ts";
 import { usePlan } from "../prepare/usePlan.ts";
 import { stockHex } from "../stocks/bottle.ts";
+import { whereText } from "../time/where.ts";
 import { type PaperSize, Printed, paperSizes } from "./Printed.tsx";
 
 /** The plan on paper: what to buy and weigh, bottles, pans, pours in order, times and cautions. */
@@ -36,8 +37,8 @@ export function PrepSheet({ plan: id }: { plan: Id }) {
     ({ stock: of, drawnUl }) => drawnUl > 0 || plan.setOut.includes(of),
   );
   const powder = Object.entries(powderUg).filter(([, ug]) => ug > 0);
-  const started = new Map(
-    refused(schedule) ? [] : schedule.slots.map((slot) => [slot.task.id, slot.startSeconds]),
+  const slots = new Map(
+    refused(schedule) ? [] : schedule.slots.map((slot) => [slot.task.id, slot]),
   );
   const entering = new Map(walked.steps.map((one) => [one.step.id, one]));
   const additions = walked.steps.flatMap(({ step, entering: there }) =>
@@ -221,7 +222,7 @@ export function PrepSheet({ plan: id }: { plan: Id }) {
                 <th scope="col">No.</th>
                 <th scope="col">What</th>
                 <th scope="col">How much</th>
-                <th scope="col">Pan</th>
+                <th scope="col">Pan, place</th>
                 <th scope="col">Done</th>
               </tr>
             </thead>
@@ -229,11 +230,13 @@ export function PrepSheet({ plan: id }: { plan: Id }) {
               {plan.steps.map((step) => {
                 if (step.kind === "pour") n += 1;
                 const there = entering.get(step.id);
-                const at = started.get(step.id);
+                const slot = slots.get(step.id);
                 const pan = plan.pans.find((one) => one.id === there?.pan);
                 return (
                   <tr key={step.id}>
-                    <td>{at === undefined ? "" : clockText(at)}</td>
+                    <td>
+                      {slot && `${clockText(slot.startSeconds)} to ${clockText(slot.endSeconds)}`}
+                    </td>
                     <td>{step.kind === "pour" ? n : ""}</td>
                     <td>
                       <bdi>{sayStepOf(step, plan, shelf)}</bdi>
@@ -255,6 +258,7 @@ export function PrepSheet({ plan: id }: { plan: Id }) {
                     </td>
                     <td>
                       <bdi>{pan?.name ?? ""}</bdi>
+                      {slot && slot.place !== null && `, ${whereText(slot)}`}
                     </td>
                     <td class="sheet-tick" />
                   </tr>

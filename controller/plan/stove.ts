@@ -1,12 +1,17 @@
-import { predictHex } from "../../shared/colour/predict.ts";
 import type { HankLook } from "../../shared/draw/HankFigure.tsx";
-import { totalUg } from "../../shared/dye/vessel.ts";
+import { addMasses, type DyeMasses, totalUg } from "../../shared/dye/vessel.ts";
 import type { Plan, PlanPour } from "../../shared/plan/plan.ts";
 import type { Walk } from "../../shared/plan/walk.ts";
+import {
+  liquorOn,
+  type PourOn,
+  predictedSkein,
+  sourceOf,
+  undyed,
+} from "../../shared/session/predicted.ts";
 import type { Id, Step } from "../../shared/session/setup.ts";
+import { baseOnBench, dyesOnBench } from "../../shared/shelf/onBench.ts";
 import type { Shelf } from "../../shared/shelf/shelf.ts";
-
-const undyed = "#f3ecdf";
 
 /** A pour of the plan as it falls into its pan. */
 export type Falling = { step: Id; n: number; hex: string; seed: Id; dry: boolean; done: boolean };
@@ -31,7 +36,11 @@ export function standingsOf(plan: Plan, shelf: Shelf, walked: Walk, upTo: Id | n
   const entering = new Map(
     walked.steps.flatMap(({ step, entering }) => (entering ? [[step.id, entering] as const] : [])),
   );
-  const sofar = new Map<Id, Record<Id, number>>();
+  const dyes = dyesOnBench(
+    shelf,
+    shelf.dyes.map(({ id }) => id),
+  );
+  const sofar = new Map<Id, { all: DyeMasses; pours: PourOn[] }>();
   const whole = new Map<Id, number>();
   const ringed = new Set<Id>();
   const falling = new Map<Id, Falling[]>();
@@ -40,7 +49,7 @@ export function standingsOf(plan: Plan, shelf: Shelf, walked: Walk, upTo: Id | n
     const key = source.from === "stock" ? `stock ${source.stock}` : `powder ${source.dye}`;
     const known = strips.get(key);
     if (known !== undefined) return known;
-    const hex = hexOf(shelf, massesOf(source, shelf), undyed, (ug, all) => ug / all);
+    const { hex } = liquorOn(undefined, dyes, massesOf(source, shelf));
     strips.set(key, hex);
     return hex;
   };
@@ -61,13 +70,20 @@ export function standingsOf(plan: Plan, shelf: Shelf, walked: Walk, upTo: Id | n
     });
     falling.set(step.pour.pan, list);
     if (there?.kind !== "pour") return;
-    for (const [skein, dyes] of dosesOf(there, shelf)) {
-      whole.set(skein, (whole.get(skein) ?? 0) + totalUg(dyes));
+    for (const [skein, own] of dosesOf(there, shelf)) {
+      whole.set(skein, (whole.get(skein) ?? 0) + totalUg(own));
       if (at > last) continue;
       if (step.id === upTo) ringed.add(skein);
-      const before = sofar.get(skein) ?? {};
-      for (const [dye, ug] of Object.entries(dyes)) before[dye] = (before[dye] ?? 0) + ug;
-      sofar.set(skein, before);
+      const before = sofar.get(skein) ?? { all: {}, pours: [] };
+      const { coverage, technique, placement } = there.pour;
+      before.pours.push({
+        coverage,
+        technique,
+        ...(placement === undefined ? {} : { placement }),
+        source: sourceOf(there.pour),
+        dyes: own,
+      });
+      sofar.set(skein, { all: addMasses(before.all, own), pours: before.pours });
     }
   });
   const bases = new Map(shelf.bases.map((base) => [base.id, base]));
@@ -76,16 +92,24 @@ export function standingsOf(plan: Plan, shelf: Shelf, walked: Walk, upTo: Id | n
       .filter((skein) => (skein.pan ?? null) === pan)
       .map((skein) => {
         const base = bases.get(skein.base);
-        const dyes = sofar.get(skein.id) ?? {};
-        const sum = totalUg(dyes);
+        const { all: own, pours } = sofar.get(skein.id) ?? { all: {}, pours: [] };
+        const { ground, patches } = predictedSkein(
+          base && baseOnBench(base),
+          skein.massUg,
+          dyes,
+          own,
+          pours,
+        );
+        const sum = totalUg(own);
         const all = whole.get(skein.id) ?? 0;
         return {
           skein: skein.id,
           label: skein.name,
           fill: all === 0 ? 0 : sum / all,
           undyedHex: base?.hex ?? undyed,
-          dyedHex: hexOf(shelf, dyes, base?.hex ?? undyed, (ug) => ug / skein.massUg / 0.01),
+          dyedHex: ground.hex,
           flecks: base?.flecks.map((fleck) => fleck.hex) ?? [],
+          patches: patches.map(({ hex, coverage, specks }) => ({ hex, coverage, specks })),
           ringed: ringed.has(skein.id),
           seed: skein.id,
         };
@@ -97,20 +121,6 @@ export function standingsOf(plan: Plan, shelf: Shelf, walked: Walk, upTo: Id | n
   }));
   const table = hanksIn(null);
   return table.length > 0 ? [...pans, { pan: null, hanks: table, pours: [] }] : pans;
-}
-
-function hexOf(
-  shelf: Shelf,
-  dyes: Readonly<Record<Id, number>>,
-  baseHex: string,
-  depthPct: (ug: number, allUg: number) => number,
-): string {
-  const all = totalUg(dyes);
-  const doses = Object.entries(dyes).flatMap(([dye, ug]) => {
-    const swatch = shelf.dyes.find(({ id }) => id === dye);
-    return swatch && ug > 0 ? [{ swatch, depthPct: depthPct(ug, all) }] : [];
-  });
-  return predictHex(baseHex, doses);
 }
 
 /** What a source holds; a strip of it is drawn at 1 % owf in all. */

@@ -1,6 +1,7 @@
 import "./prepare.css";
 import { useEffect, useState } from "preact/hooks";
 import type { Id } from "../../shared/session/setup.ts";
+import { Colour } from "../colour/Colour.tsx";
 import { Files } from "../files/Files.tsx";
 import { newId } from "../link/id.ts";
 import { PrepSheet } from "../paper/PrepSheet.tsx";
@@ -19,6 +20,7 @@ const TABS = [
   { tab: "paper", label: "Prep sheet" },
   { tab: "stocks", label: "Stocks" },
   { tab: "shelf", label: "Shelf" },
+  { tab: "colour", label: "Colour" },
   { tab: "files", label: "Files" },
 ] as const;
 
@@ -60,6 +62,7 @@ export function Prepare({ token, onBench }: { token: string; onBench: () => void
         <div class="prepare-page" data-tab={tab}>
           {tab === "stocks" && <Stocks />}
           {tab === "shelf" && <Shelf />}
+          {tab === "colour" && <Colour plan={plan} />}
           {tab === "files" && <Files plan={plan} token={token} onPlan={setChosen} />}
           {(tab === "plan" || tab === "time" || tab === "paper") && plan === null && (
             <NoPlan

@@ -18,8 +18,17 @@ const phases: Readonly<Record<Phase, string>> = {
   closed: "closed",
 };
 
+/** What {@link OnBench} is told. */
+export interface OnBenchProps {
+  onBenchChosen: () => void;
+  /** The publishing kit of this session is wanted. */
+  onPublish: (session: Id) => void;
+  /** The way to what is written once a session has been closed. */
+  onAfter: () => void;
+}
+
 /** The session on the bench: what there is, whether the bottles are enough, and going live. */
-export function OnBench({ onBenchChosen }: { onBenchChosen: () => void }) {
+export function OnBench({ onBenchChosen, onPublish, onAfter }: OnBenchProps) {
   const { state, connection, send } = useLink();
   const [said, setSaid] = useState<string | null>(null);
   if (state === null) {
@@ -87,9 +96,14 @@ export function OnBench({ onBenchChosen }: { onBenchChosen: () => void }) {
         )}
         {phase === "closed" && (
           <>
+            {state.liveAt !== null && (
+              <button type="button" class="sessions-green" onClick={onAfter}>
+                After the stream
+              </button>
+            )}
             <button
               type="button"
-              class="sessions-green"
+              class={state.liveAt === null ? "sessions-green" : "sessions-button"}
               onClick={() => ask({ type: "reopen" }, onBenchChosen)}
             >
               Reopen
@@ -100,6 +114,11 @@ export function OnBench({ onBenchChosen }: { onBenchChosen: () => void }) {
           </>
         )}
       </div>
+      {phase !== "ready" && (
+        <button type="button" class="sessions-button" onClick={() => onPublish(state.session)}>
+          Publishing kit: card, recipe and texts
+        </button>
+      )}
       <p class="sessions-said" role="alert">
         {said}
       </p>

@@ -13,10 +13,12 @@ const phases: Readonly<Record<SessionLine["phase"], string>> = {
 export interface OtherSessionsProps {
   desk: ReturnType<typeof deskOf>;
   sessions: readonly SessionLine[] | null;
+  /** The publishing kit of a session is wanted. */
+  onPublish: (session: string) => void;
 }
 
 /** The sessions in the record that are not on the bench; any of them can be put there. */
-export function OtherSessions({ desk, sessions }: OtherSessionsProps) {
+export function OtherSessions({ desk, sessions, onPublish }: OtherSessionsProps) {
   const [said, setSaid] = useState<string | null>(null);
   const others = (sessions ?? [])
     .filter(({ onBench }) => !onBench)
@@ -43,14 +45,26 @@ export function OtherSessions({ desk, sessions }: OtherSessionsProps) {
                 {phases[phase]}, opened {dayText(openedAt)}, last written {dayText(lastAt)}
               </span>
             </p>
-            <button
-              type="button"
-              class="sessions-button"
-              aria-label={`Put ${name} on the bench`}
-              onClick={() => put(id)}
-            >
-              Put on the bench
-            </button>
+            <div class="others-ways">
+              <button
+                type="button"
+                class="sessions-button"
+                aria-label={`Put ${name} on the bench`}
+                onClick={() => put(id)}
+              >
+                Put on the bench
+              </button>
+              {phase !== "ready" && (
+                <button
+                  type="button"
+                  class="sessions-button"
+                  aria-label={`Publishing kit of ${name}`}
+                  onClick={() => onPublish(id)}
+                >
+                  Publishing kit
+                </button>
+              )}
+            </div>
           </li>
         ))}
       </ul>

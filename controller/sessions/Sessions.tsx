@@ -1,4 +1,6 @@
 import "./sessions.css";
+import { useState } from "preact/hooks";
+import { PublishingKit } from "../recap/PublishingKit.tsx";
 import { AddressList } from "./AddressList.tsx";
 import { OnBench } from "./OnBench.tsx";
 import { OpenSheet } from "./OpenSheet.tsx";
@@ -13,14 +15,20 @@ export interface SessionsProps {
   onBenchChosen: () => void;
   /** The way to shelf, stocks and plans. */
   onPrepare: () => void;
+  /** The way to what is written once the session on the bench has been closed. */
+  onAfter: () => void;
 }
 
 /** Before and after the stream: what is on the bench, and which session is to be. */
-export function Sessions({ token, onBenchChosen, onPrepare }: SessionsProps) {
+export function Sessions({ token, onBenchChosen, onPrepare, onAfter }: SessionsProps) {
   const { desk, sessions, addresses, trouble, refresh } = useDesk(token);
+  const [published, setPublished] = useState<string | null>(null);
+  if (published !== null) {
+    return <PublishingKit token={token} session={published} onBack={() => setPublished(null)} />;
+  }
   return (
     <main class="sessions">
-      <OnBench onBenchChosen={onBenchChosen} />
+      <OnBench onBenchChosen={onBenchChosen} onPublish={setPublished} onAfter={onAfter} />
       <div class="sessions-side">
         <button type="button" class="sessions-button sessions-prepare" onClick={onPrepare}>
           Prepare: shelf, stocks and plans
@@ -34,7 +42,7 @@ export function Sessions({ token, onBenchChosen, onPrepare }: SessionsProps) {
           </div>
         )}
         <OpenSheet desk={desk} />
-        <OtherSessions desk={desk} sessions={sessions} />
+        <OtherSessions desk={desk} sessions={sessions} onPublish={setPublished} />
         <AddressList addresses={addresses} />
       </div>
       <Tablets desk={desk} addresses={addresses} />

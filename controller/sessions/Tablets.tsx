@@ -1,8 +1,8 @@
 import { useEffect, useState } from "preact/hooks";
+import { QrCode } from "../../shared/draw/QrCode.tsx";
 import { showCount } from "../../shared/dye/display.ts";
 import { useLink } from "../link/context.tsx";
 import type { Addresses, deskOf, NewCode } from "./desk.ts";
-import { QrSquare } from "./QrSquare.tsx";
 import { Twice } from "./Twice.tsx";
 
 /** What {@link Tablets} need. */
@@ -43,7 +43,7 @@ export function Tablets({ desk, addresses }: TabletsProps) {
       </p>
       {code !== null && minutes > 0 && address !== undefined && (
         <div class="tablets-code">
-          <QrSquare
+          <QrCode
             text={`${address}#pair=${code.code}`}
             size={172}
             title="Address and code for the other tablet's camera"

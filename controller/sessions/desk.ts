@@ -31,7 +31,7 @@ export type SheetAnswer =
   | { ok: true; session: string }
   | { ok: false; problems: readonly SheetProblem[] };
 
-const away: Refusal = {
+export const away: Refusal = {
   code: "away",
   say: "Pourside does not answer. See whether it still runs on its computer, then try again.",
 };
@@ -95,7 +95,7 @@ export function deskOf(token: string) {
   };
 }
 
-function refusedBy(json: unknown): { ok: false } & Refusal {
+export function refusedBy(json: unknown): { ok: false } & Refusal {
   const refusal = refusalSchema.safeParse(json);
   return { ok: false, ...(refusal.success ? refusal.data : away) };
 }

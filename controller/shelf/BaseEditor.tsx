@@ -1,61 +1,61 @@
 import { useState } from "preact/hooks";
+import { uptakeOf } from "../../shared/dye/fibre.ts";
+import { refused } from "../../shared/dye/refusal.ts";
 import { fibresProblem, type ShelfBase } from "../../shared/shelf/shelf.ts";
 import { Quantity } from "../form/Quantity.tsx";
 import { Tick } from "../form/Tick.tsx";
 import { Words } from "../form/Words.tsx";
-import { usePreparation } from "../prepare/context.tsx";
+import { ColourEditor } from "../swatch/ColourEditor.tsx";
+import { type ColourDraft, colourDraft, seenOf } from "../swatch/form.ts";
+import { hexOfSeen } from "../swatch/known.ts";
 import { ColourField } from "./ColourField.tsx";
+import { useDraft, withWord } from "./draft.ts";
 import { ItemEditor } from "./ItemEditor.tsx";
+import { sayFibres } from "./shelving.ts";
 
-type Fibre = { fibre: string; pct: number };
+/** What a {@link BaseEditor} is told; a yarn that is not `there` is only begun. */
+export interface BaseEditorProps {
+  base: ShelfBase;
+  there: boolean;
+  onDone: () => void;
+}
+
+const UPTAKE = {
+  takes: "takes acid dye",
+  slow: "takes acid dye slowly",
+  none: "takes no acid dye",
+  unknown: "taken to take acid dye",
+} as const;
 
 /** A yarn: its fibres, ply and finish, and the colour that it has before it is dyed. */
-export function BaseEditor({ base, onDone }: { base: ShelfBase; onDone: () => void }) {
-  const { change } = usePreparation();
-  const put = (item: ShelfBase) => void change({ change: "shelve", part: "bases", item });
-  // Percentages pass through sums that are not 100 while they are typed; those are kept here.
-  const [draft, setDraft] = useState<readonly Fibre[] | null>(null);
-  const fibres = draft ?? base.fibres;
-  const wrong = fibresProblem({ name: base.name, fibres });
-  const blend = (next: readonly Fibre[]) => {
-    if (
-      fibresProblem({ name: base.name, fibres: next }) === null &&
-      next.every(({ fibre }) => fibre.trim() !== "")
-    ) {
-      put({ ...base, fibres: next });
-      setDraft(null);
-    } else setDraft(next);
-  };
+export function BaseEditor({ base: onShelf, there, onDone }: BaseEditorProps) {
+  const draft = useDraft(onShelf);
+  const { value: base, put, set } = draft;
+  const { fibres, flecks } = base;
+  const fibre = (at: number, next: Partial<ShelfBase["fibres"][number]>) =>
+    put({ fibres: fibres.map((one, n) => (n === at ? { ...one, ...next } : one)) });
+  const fleck = (at: number, next: Partial<ShelfBase["flecks"][number]>) =>
+    put({ flecks: flecks.map((one, n) => (n === at ? { ...one, ...next } : one)) });
   return (
-    <ItemEditor part="bases" item={base} onDone={onDone}>
+    <ItemEditor
+      item={{ part: "bases", item: base }}
+      draft={{ changed: draft.changed, settle: () => draft.settle(base) }}
+      there={there}
+      onDone={onDone}
+    >
       <div class="editor-fields">
-        <Words
-          label="Name"
-          value={base.name}
-          onValue={(name) => {
-            if (name.trim() !== "") put({ ...base, name });
-          }}
-        />
+        <div class="shelf-wide">
+          <Words label="Name" value={base.name} onValue={(name) => put({ name })} />
+        </div>
         <Words
           label="Ply"
           value={base.ply ?? ""}
-          onValue={(value) => {
-            const { ply: _, ...rest } = base;
-            put(value.trim() === "" ? rest : { ...rest, ply: value });
-          }}
-        />
-        <ColourField
-          label="Its own colour"
-          hex={base.hex}
-          onHex={(hex) => {
-            const { seen: _, ...rest } = base;
-            put({ ...rest, hex });
-          }}
+          onValue={(ply) => set(withWord(base, "ply", ply))}
         />
         <Tick
           label="Superwash"
           value={base.superwash}
-          onValue={(superwash) => put({ ...base, superwash })}
+          onValue={(superwash) => put({ superwash })}
         />
       </div>
       <fieldset class="shelf-rows">
@@ -66,7 +66,8 @@ export function BaseEditor({ base, onDone }: { base: ShelfBase; onDone: () => vo
               label={`Fibre ${at + 1}`}
               quiet
               value={one.fibre}
-              onValue={(fibre) => blend(fibres.map((it, n) => (n === at ? { ...it, fibre } : it)))}
+              onValue={(name) => fibre(at, { fibre: name })}
+              hint={one.fibre.trim() === "" ? "" : UPTAKE[uptakeOf(one.fibre)]}
             />
             <Quantity
               label={`Share of fibre ${at + 1}`}
@@ -74,7 +75,7 @@ export function BaseEditor({ base, onDone }: { base: ShelfBase; onDone: () => vo
               field={{ kind: "percent", max: 100 }}
               value={one.pct}
               onValue={(pct) => {
-                if (pct !== null) blend(fibres.map((it, n) => (n === at ? { ...it, pct } : it)));
+                if (pct !== null) fibre(at, { pct });
               }}
               show={(pct) => `${pct}\u202f%`}
             />
@@ -82,7 +83,7 @@ export function BaseEditor({ base, onDone }: { base: ShelfBase; onDone: () => vo
               type="button"
               class="quiet-button"
               disabled={fibres.length === 1}
-              onClick={() => blend(fibres.filter((_, n) => n !== at))}
+              onClick={() => put({ fibres: fibres.filter((_, n) => n !== at) })}
             >
               <span>
                 Without<span class="unseen">{` fibre ${at + 1}`}</span>
@@ -90,64 +91,93 @@ export function BaseEditor({ base, onDone }: { base: ShelfBase; onDone: () => vo
             </button>
           </div>
         ))}
-        {wrong !== null && <p class="stocks-warning">{`${wrong} It is kept once it adds up.`}</p>}
-        <button
-          type="button"
-          class="quiet-button"
-          onClick={() => {
-            const sum = fibres.reduce((all, { pct }) => all + pct, 0);
-            const pct = Math.max(1, Math.round((100 - sum) * 100) / 100);
-            blend([...fibres, { fibre: "nylon", pct }]);
-          }}
+        <p
+          class="shelf-sum figures"
+          data-wrong={fibresProblem({ name: base.name, fibres }) !== null}
+          aria-live="polite"
         >
-          One more fibre
-        </button>
+          {sayFibres(fibres)}
+        </p>
+        <div class="prepare-ways">
+          <button
+            type="button"
+            class="quiet-button"
+            disabled={fibres.length >= 20}
+            onClick={() => {
+              const sum = fibres.reduce((all, { pct }) => all + pct, 0);
+              const pct = Math.max(1, Math.round((100 - sum) * 100) / 100);
+              put({ fibres: [...fibres, { fibre: "nylon", pct }] });
+            }}
+          >
+            One more fibre
+          </button>
+        </div>
       </fieldset>
+      <Natural key={onShelf.id} base={base} onBase={set} />
       <fieldset class="shelf-rows">
         <legend class="blank-label">Flecks of another colour</legend>
-        {base.flecks.map((fleck, at) => {
-          const fleckPut = (next: Partial<typeof fleck>) =>
-            put({
-              ...base,
-              flecks: base.flecks.map((one, n) => (n === at ? { ...one, ...next } : one)),
-            });
-          return (
-            <div class="shelf-row" key={at}>
-              <Words
-                label={`Fleck ${at + 1}`}
-                value={fleck.name}
-                onValue={(name) => {
-                  if (name.trim() !== "") fleckPut({ name });
-                }}
-              />
-              <ColourField label="Colour" hex={fleck.hex} onHex={(hex) => fleckPut({ hex })} />
-              <Tick
-                label="takes dye"
-                value={fleck.takesDye === true}
-                onValue={(takesDye) => fleckPut({ takesDye })}
-              />
-              <button
-                type="button"
-                class="quiet-button"
-                onClick={() => put({ ...base, flecks: base.flecks.filter((_, n) => n !== at) })}
-              >
-                <span>
-                  Without<span class="unseen">{` fleck ${at + 1}`}</span>
-                </span>
-              </button>
-            </div>
-          );
-        })}
-        <button
-          type="button"
-          class="quiet-button"
-          onClick={() =>
-            put({ ...base, flecks: [...base.flecks, { name: "peat", hex: "#5a4632" }] })
-          }
-        >
-          Add a fleck
-        </button>
+        {flecks.map((one, at) => (
+          <div class="shelf-row shelf-fleck" key={at}>
+            <Words
+              label={`Fleck ${at + 1}`}
+              value={one.name}
+              onValue={(name) => fleck(at, { name })}
+            />
+            <ColourField label="Colour" hex={one.hex} onHex={(hex) => fleck(at, { hex })} />
+            <Tick
+              label="Takes dye"
+              value={one.takesDye === true}
+              onValue={(takesDye) => fleck(at, { takesDye })}
+            />
+            <button
+              type="button"
+              class="quiet-button"
+              onClick={() => put({ flecks: flecks.filter((_, n) => n !== at) })}
+            >
+              <span>
+                Without<span class="unseen">{` fleck ${at + 1}`}</span>
+              </span>
+            </button>
+          </div>
+        ))}
+        <div class="prepare-ways">
+          <button
+            type="button"
+            class="quiet-button"
+            disabled={flecks.length >= 20}
+            onClick={() => put({ flecks: [...flecks, { name: "peat", hex: "#5a4632" }] })}
+          >
+            Add a fleck
+          </button>
+        </div>
       </fieldset>
     </ItemEditor>
+  );
+}
+
+/** The colour of the yarn before it is dyed, by eye or as surely as a swatch. */
+function Natural({ base, onBase }: { base: ShelfBase; onBase: (base: ShelfBase) => void }) {
+  const [told, setTold] = useState<ColourDraft>(() =>
+    base.seen
+      ? colourDraft(base.seen, base.hex)
+      : colourDraft({ how: "typed", hex: base.hex }, base.hex),
+  );
+  return (
+    <ColourEditor
+      label="Its own colour, undyed or as it enters"
+      draft={told}
+      undyedHex={base.hex}
+      onDraft={(next) => {
+        setTold(next);
+        const seen = seenOf(next);
+        if (refused(seen)) return;
+        const { seen: _, ...rest } = base;
+        onBase(
+          seen.how === "typed"
+            ? { ...rest, hex: seen.hex }
+            : { ...rest, hex: hexOfSeen(seen), seen },
+        );
+      }}
+    />
   );
 }

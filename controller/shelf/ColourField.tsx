@@ -3,13 +3,16 @@ import { useId, useState } from "preact/hooks";
 /** A colour by its hex, or by the browser's own chooser. */
 export function ColourField(props: { label: string; hex: string; onHex: (hex: string) => void }) {
   const { label, hex, onHex } = props;
-  const [typed, setTyped] = useState<string | null>(null);
+  const [typing, setTyping] = useState<{ text: string; over: string } | null>(null);
   const id = useId();
   const clean = (text: string) => {
     const found = /^#?([0-9a-f]{6})$/i.exec(text.trim());
     return found ? `#${found[1]?.toLowerCase()}` : null;
   };
-  const wrong = typed !== null && clean(typed) === null;
+  const read = typing && clean(typing.text);
+  // What was typed gives way to a colour that came from elsewhere meanwhile.
+  const typed = typing && (read ?? typing.over) === hex ? typing.text : null;
+  const wrong = typed !== null && read === null;
   return (
     <div class="blank" data-wrong={wrong}>
       <label class="blank-label" for={id}>
@@ -30,11 +33,12 @@ export function ColourField(props: { label: string; hex: string; onHex: (hex: st
           value={typed ?? hex}
           aria-invalid={wrong}
           onInput={(event) => {
-            setTyped(event.currentTarget.value);
-            const read = clean(event.currentTarget.value);
-            if (read) onHex(read);
+            const text = event.currentTarget.value;
+            setTyping({ text, over: hex });
+            const colour = clean(text);
+            if (colour) onHex(colour);
           }}
-          onBlur={() => setTyped(wrong ? typed : null)}
+          onBlur={() => setTyping(wrong ? typing : null)}
         />
       </div>
       <p class="blank-says">{wrong ? "A colour is written as #2e6e86." : ""}</p>

@@ -3,7 +3,7 @@ import type { Shelf, ShelfTool } from "../../shared/shelf/shelf.ts";
 import { Quantity } from "../form/Quantity.tsx";
 import { Select } from "../form/Select.tsx";
 import { Words } from "../form/Words.tsx";
-import { usePreparation } from "../prepare/context.tsx";
+import { useDraft } from "./draft.ts";
 import { ItemEditor } from "./ItemEditor.tsx";
 
 type Kind = ShelfTool["tool"]["kind"];
@@ -26,23 +26,31 @@ const fresh: Readonly<Record<Kind, ShelfTool["tool"]>> = {
   powderSpoon: { kind: "powderSpoon", massUgOf: {} },
 };
 
+/** What a {@link ToolEditor} is told; a tool that is not `there` is only begun. */
+export interface ToolEditorProps {
+  shelf: Shelf;
+  tool: ShelfTool;
+  there: boolean;
+  onDone: () => void;
+}
+
 /** A tool to measure with: how much it holds and how finely it is marked. */
-export function ToolEditor(props: { shelf: Shelf; tool: ShelfTool; onDone: () => void }) {
-  const { shelf, tool: item, onDone } = props;
-  const { change } = usePreparation();
+export function ToolEditor({ shelf, tool: onShelf, there, onDone }: ToolEditorProps) {
+  const draft = useDraft(onShelf);
+  const { value: item, put } = draft;
   const { tool } = item;
-  const put = (next: ShelfTool) => void change({ change: "shelve", part: "tools", item: next });
-  const set = (next: ShelfTool["tool"]) => put({ ...item, tool: next });
+  const set = (next: ShelfTool["tool"]) => put({ tool: next });
   return (
-    <ItemEditor part="tools" item={item} onDone={onDone}>
+    <ItemEditor
+      item={{ part: "tools", item }}
+      draft={{ changed: draft.changed, settle: () => draft.settle(item) }}
+      there={there}
+      onDone={onDone}
+    >
       <div class="editor-fields">
-        <Words
-          label="Name"
-          value={item.name}
-          onValue={(name) => {
-            if (name.trim() !== "") put({ ...item, name });
-          }}
-        />
+        <div class="shelf-wide">
+          <Words label="Name" value={item.name} onValue={(name) => put({ name })} />
+        </div>
         <Select
           label="Kind"
           options={KINDS}

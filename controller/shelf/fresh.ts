@@ -1,18 +1,11 @@
-import type { Shelf, ShelfBase, ShelfDye, ShelfTool } from "../../shared/shelf/shelf.ts";
+import type { ShelfBase, ShelfDye, ShelfTool } from "../../shared/shelf/shelf.ts";
 import { newId } from "../link/id.ts";
 
-/** The first name that is not taken: "New dye", "New dye 2" … */
-function freeName(stem: string, taken: readonly { name: string }[]): string {
-  for (let n = 1; ; n++) {
-    const name = n === 1 ? stem : `${stem} ${n}`;
-    if (taken.every((one) => one.name !== name)) return name;
-  }
-}
-
-export function freshDye(shelf: Shelf): ShelfDye {
+/** A dye that is only begun. */
+export function freshDye(): ShelfDye {
   return {
     id: newId(),
-    name: freeName("New dye", shelf.dyes),
+    name: "",
     dyeClass: "unsure",
     hazards: [],
     hex: "#808080",
@@ -22,10 +15,11 @@ export function freshDye(shelf: Shelf): ShelfDye {
   };
 }
 
-export function freshBase(shelf: Shelf): ShelfBase {
+/** A yarn that is only begun. */
+export function freshBase(): ShelfBase {
   return {
     id: newId(),
-    name: freeName("New yarn", shelf.bases),
+    name: "",
     fibres: [{ fibre: "wool", pct: 100 }],
     superwash: false,
     hex: "#f3ecdf",
@@ -34,10 +28,11 @@ export function freshBase(shelf: Shelf): ShelfBase {
   };
 }
 
+/** A tool that is only begun. */
 export function freshTool(): ShelfTool {
   return {
     id: newId(),
-    name: "Syringe 10 mL",
+    name: "",
     tool: { kind: "syringe", capacityUl: 10_000, divisionUl: 200 },
     retired: false,
   };

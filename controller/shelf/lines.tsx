@@ -1,27 +1,30 @@
 import { DippedStrip } from "../../shared/draw/DippedStrip.tsx";
-import { Hank } from "../../shared/draw/Hank.tsx";
 import { showCount, showMass, showVolume } from "../../shared/dye/display.ts";
 import { sayClass } from "../../shared/dye/dyeClass.ts";
 import type { Shelf, ShelfBase, ShelfDye, ShelfTool } from "../../shared/shelf/shelf.ts";
+import { hexOfSeen, sayKnown, typicalSwatch } from "../swatch/known.ts";
+import { ToolFigure } from "./ToolFigure.tsx";
 
-export function DyeLine({ dye }: { dye: ShelfDye | undefined }) {
-  if (!dye) return null;
+/** A dye: its strip, what it is, how well its colour is known, and the powder on hand. */
+export function DyeLine({ shelf, dye }: { shelf: Shelf; dye: ShelfDye }) {
   const facts = [
     sayClass(dye.dyeClass),
     ...(dye.code === undefined ? [] : [dye.code]),
     ...(dye.lot === undefined ? [] : [`lot ${dye.lot}`]),
-    ...(dye.retired ? ["out of use"] : []),
+    sayKnown(shelf, dye),
   ];
+  const swatch = typicalSwatch(shelf, dye.id);
+  const yarn = shelf.bases.find(({ id }) => id === swatch?.base);
   return (
     <>
       <DippedStrip
-        dyedHex={dye.hex}
-        undyedHex={dye.swatchBaseHex}
+        dyedHex={swatch ? hexOfSeen(swatch.seen) : dye.hex}
+        undyedHex={yarn?.hex ?? dye.swatchBaseHex}
         width={26}
         height={52}
         seed={dye.id}
       />
-      <Words name={dye.name} facts={facts} />
+      <Words name={dye.name} facts={facts} retired={dye.retired} />
       <span class="shelf-amount figures">
         {dye.onHandUg === undefined ? "" : showMass(dye.onHandUg)}
       </span>
@@ -29,32 +32,26 @@ export function DyeLine({ dye }: { dye: ShelfDye | undefined }) {
   );
 }
 
-export function BaseLine({ base }: { base: ShelfBase | undefined }) {
-  if (!base) return null;
+/** A yarn: an undyed strip with its flecks, and what it is spun of. */
+export function BaseLine({ base }: { base: ShelfBase }) {
   const fibres = base.fibres.map(({ fibre, pct }) => `${pct}\u202f% ${fibre}`).join(", ");
   const facts = [
     fibres,
     ...(base.ply === undefined ? [] : [base.ply]),
     base.superwash ? "superwash" : "not superwash",
-    ...(base.retired ? ["out of use"] : []),
   ];
   return (
     <>
-      <Hank
-        label={base.name}
-        fill={0}
+      <DippedStrip
         dyedHex={base.hex}
         undyedHex={base.hex}
-        flecks={base.flecks.map(({ hex }) => hex)}
-        ringed={false}
-        seed={base.id}
         width={26}
-        height={56}
-        tone="wool"
-        labelSize={0}
-        title={base.name}
+        height={52}
+        seed={base.id}
+        undyedShare={0}
+        patches={base.flecks.map(({ hex }) => ({ hex, coverage: 0.06, specks: true }))}
       />
-      <Words name={base.name} facts={facts} />
+      <Words name={base.name} facts={facts} retired={base.retired} />
       <span class="shelf-amount">
         {base.flecks.length > 0 ? showCount(base.flecks.length, "fleck") : ""}
       </span>
@@ -62,18 +59,12 @@ export function BaseLine({ base }: { base: ShelfBase | undefined }) {
   );
 }
 
-export function ToolLine({ shelf, tool }: { shelf: Shelf; tool: ShelfTool | undefined }) {
-  if (!tool) return null;
+/** A tool, drawn as what it is, and how finely it measures. */
+export function ToolLine({ shelf, tool }: { shelf: Shelf; tool: ShelfTool }) {
   return (
     <>
-      <svg width="26" height="52" viewBox="0 0 26 52" aria-hidden="true">
-        <path d="M6 2h14v48H6z" fill="#fcf8f0" stroke="#1d2125" stroke-width="1.5" />
-        <path d="M6 10h8M6 18h5M6 26h8M6 34h5M6 42h8" stroke="#1d2125" stroke-width="1.5" />
-      </svg>
-      <Words
-        name={tool.name}
-        facts={[...saidTool(tool, shelf), ...(tool.retired ? ["out of use"] : [])]}
-      />
+      <ToolFigure tool={tool.tool} width={26} height={52} />
+      <Words name={tool.name} facts={saidTool(tool, shelf)} retired={tool.retired} />
       <span class="shelf-amount" />
     </>
   );
@@ -101,13 +92,16 @@ function saidTool({ tool }: ShelfTool, shelf: Shelf): string[] {
   }
 }
 
-function Words({ name, facts }: { name: string; facts: readonly string[] }) {
+function Words(props: { name: string; facts: readonly string[]; retired: boolean }) {
+  const { name, facts, retired } = props;
   return (
     <span class="shelf-words">
       <b>
         <bdi>{name}</bdi>
       </b>
-      <span class="shelf-note figures">{facts.join(", ")}</span>
+      <span class="shelf-note figures">
+        {[...facts, ...(retired ? ["out of use"] : [])].join(", ")}
+      </span>
     </span>
   );
 }

@@ -1,21 +1,17 @@
 import { notesOf } from "../../shared/cautions/cautions.ts";
 import type { Hazard } from "../../shared/cautions/hazards.ts";
-import { predictHex } from "../../shared/colour/predict.ts";
 import { showMass } from "../../shared/dye/display.ts";
 import { mulDivRound } from "../../shared/dye/mulDiv.ts";
-import { addMasses, type DyeMasses, totalUg } from "../../shared/dye/vessel.ts";
+import { addMasses, type DyeMasses } from "../../shared/dye/vessel.ts";
 import type { Change } from "../../shared/prepare/change.ts";
+import { liquorOn } from "../../shared/session/predicted.ts";
 import type { Id } from "../../shared/session/setup.ts";
+import { dyesOnBench } from "../../shared/shelf/onBench.ts";
 import type { Shelf, ShelfStock } from "../../shared/shelf/shelf.ts";
 
 /** The colour that a bottle gives undyed yarn at 1 % of dye in all, predicted. */
 export function stockHex(shelf: Shelf, { dyes }: Pick<ShelfStock, "dyes">): string {
-  const all = totalUg(dyes);
-  const doses = Object.entries(dyes).flatMap(([id, ug]) => {
-    const swatch = shelf.dyes.find((dye) => dye.id === id);
-    return swatch && ug > 0 ? [{ swatch, depthPct: ug / all }] : [];
-  });
-  return predictHex("#f3ecdf", doses);
+  return liquorOn(undefined, dyesOnBench(shelf, Object.keys(dyes)), dyes).hex;
 }
 
 /** Days since it was made; null where nobody wrote that down. */

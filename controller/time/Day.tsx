@@ -14,6 +14,7 @@ import type { Schedule, Slot } from "../../shared/plan/schedule.ts";
 import type { Shelf } from "../../shared/shelf/shelf.ts";
 import { sayStepOf } from "../plan/say.ts";
 import { clockText, minutesText } from "../prepare/minutes.ts";
+import { places, whereText } from "./where.ts";
 
 const width = 1120;
 const left = 112;
@@ -182,18 +183,6 @@ function tracksOf({ slots }: Schedule): Track[] {
     put(free?.[0] ?? (count === 0 ? "By itself" : `By itself ${count + 1}`), slot);
   }
   return Array.from(tracks, ([name, slots]) => ({ name, slots }));
-}
-
-const places = [
-  ["ring", "Ring"],
-  ["steamer", "Steamer"],
-  ["oven", "Oven"],
-] as const;
-
-function whereText({ task, place }: Slot): string {
-  const name = places.find(([need]) => need === task.need)?.[1];
-  if (name) return `${name} ${(place ?? 0) + 1}`;
-  return task.need === "dyer" ? "your hands" : "by itself";
 }
 
 /** A tick of the tape: whole hours where only hours are told apart. */

@@ -21,7 +21,7 @@ export interface WorkroomProps {
 
 /** The workroom that the forecast reckons with: rings, steamers, height, water and limits. */
 export function Workroom({ planId, plan, prospect, pace }: WorkroomProps) {
-  const { change } = usePreparation();
+  const { change, word } = usePreparation();
   const { workroom } = plan;
   const put = (next: Partial<Room>) =>
     void change({
@@ -163,7 +163,7 @@ export function Workroom({ planId, plan, prospect, pace }: WorkroomProps) {
       />
       {pace && (
         <p class="time-note figures">
-          {`By hand: ${pace.pourSeconds}\u202fs a pour, ${pace.addSeconds}\u202fs an addition, ${minutesText(pace.talkSeconds)} a talk; the usual figures until there are sessions of yours to go by, then your own middle values.`}
+          {`By hand: ${pace.pourSeconds}\u202fs a pour, ${pace.addSeconds}\u202fs an addition, ${minutesText(pace.talkSeconds)} a talk. ${sayFrom(word?.paceFrom ?? 0)}`}
         </p>
       )}
       <p class="time-note">
@@ -248,4 +248,9 @@ function Timed(props: { plan: Plan; prospect: Prospect; onEfficiency: (share: nu
         ))}
     </details>
   );
+}
+
+function sayFrom(sessions: number): string {
+  if (sessions === 0) return "The usual figures, until there is a session of yours to go by.";
+  return `Your own middle values, from your last ${sessions === 1 ? "session" : `${sessions} sessions`}; the usual figure for what you did not do in ${sessions === 1 ? "it" : "them"}.`;
 }

@@ -1,22 +1,24 @@
-import type { Main } from "../../shared/session/views/overlayScene.ts";
 import { AddPanel } from "./AddPanel.tsx";
 import { Cautions } from "./Cautions.tsx";
-import type { Frame } from "./frame.ts";
+import { CodeCard } from "./CodeCard.tsx";
+import { type Frame, isTall, type MainLook } from "./frame.ts";
 import { HeatPanel } from "./HeatPanel.tsx";
 import { LotsCard } from "./LotsCard.tsx";
 import { OpeningPanel } from "./OpeningPanel.tsx";
 import { PanCard } from "./PanCard.tsx";
 import { PourPanel } from "./PourPanel.tsx";
+import { RecapPanel } from "./RecapPanel.tsx";
 import { Timers } from "./Timers.tsx";
 
 /** All that viewers see over the video. */
 export function Overlay({ frame }: { frame: Frame }) {
-  const { main, timers, strips, held } = frame;
+  const { main, timers, code, strips, held } = frame;
   const pan = "pan" in main.look ? main.look.pan : undefined;
   return (
     <div class="stage" data-main={main.look.kind}>
       <div class="head">
         <Timers {...timers.look} />
+        {code.look !== null && !isTall(main.look) && <CodeCard address={code.look} />}
       </div>
       <div class="floor">
         <div class="shelf">
@@ -32,7 +34,7 @@ export function Overlay({ frame }: { frame: Frame }) {
   );
 }
 
-function Panel({ main }: { main: Main }) {
+function Panel({ main }: { main: MainLook }) {
   switch (main.kind) {
     case "none":
       return null;
@@ -46,7 +48,8 @@ function Panel({ main }: { main: Main }) {
     case "heat":
       return <HeatPanel {...main} />;
     case "tally":
-    case "recap":
       return <LotsCard {...main} />;
+    case "recap":
+      return <RecapPanel {...main} />;
   }
 }

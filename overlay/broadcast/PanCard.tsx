@@ -6,7 +6,8 @@ const width = 312;
 const height = 256;
 const labelSize = 36;
 
-/** The pan on its shelf: hanks that fill as depth builds, the ones poured on ringed. */
+/** The pan on its shelf: hanks that fill as depth builds, the ones poured on ringed, and under it
+ * that their colours are predicted. */
 export function PanCard({ pan }: { pan: PanLook }) {
   const { hanks } = pan;
   const slot = (width * 0.84) / Math.max(1, hanks.length);
@@ -16,7 +17,8 @@ export function PanCard({ pan }: { pan: PanLook }) {
   return (
     <div class="pan" data-part="pan">
       <Pan
-        name=""
+        name="predicted"
+        nameSize={36}
         title={`Pan ${pan.name}`}
         hanks={hanks.map((hank) => ({ ...hank, seed: hank.id }))}
         bath={pan.bath}

@@ -6,11 +6,11 @@ type StripProps = { look: StripLook; width: number; height: number; class?: stri
 
 /** A dye on a strip of the yarn it goes on: dipped, or as powder. */
 export function Strip({ look, width, height, class: name }: StripProps) {
-  const { dyedHex, undyedHex, seed } = look;
-  const Drawing = look.dry ? PowderedStrip : DippedStrip;
+  const { dry, patches, ...colours } = look;
+  const strip = { ...colours, width, height };
   return (
     <div class={name}>
-      <Drawing dyedHex={dyedHex} undyedHex={undyedHex} seed={seed} width={width} height={height} />
+      {dry ? <PowderedStrip {...strip} /> : <DippedStrip {...strip} patches={patches} />}
     </div>
   );
 }

@@ -1,3 +1,4 @@
+import type { Card } from "../../shared/recap/card.ts";
 import {
   type Main,
   overlayScene,
@@ -6,6 +7,7 @@ import {
 } from "../../shared/session/views/overlayScene.ts";
 import type { PublicView } from "../../shared/session/views/publicView.ts";
 import type { Connection } from "../live/watch.ts";
+import { cardsOf } from "./cards.ts";
 import { dwell, noStrips, type Strips } from "./dwell.ts";
 import { type Steady, steady } from "./steady.ts";
 
@@ -14,13 +16,23 @@ export const heldMs = 10_000;
 
 type Timers = { timers: readonly TimerLook[]; moreTimers: number };
 
+/** The recap card: how high it stands, which leaf of it is up, and of how many. */
+export type RecapLook = Extract<Main, { kind: "recap" }> & {
+  height: number;
+  leaf: number;
+  leaves: number;
+};
+export type MainLook = Exclude<Main, { kind: "recap" }> | RecapLook;
+
 /** All that is on screen, and what the next frame has to know of this one. */
 export type Frame = {
-  main: Steady<Main>;
+  main: Steady<MainLook>;
   timers: Steady<Timers>;
+  /** The address that viewers are shown as a QR code; not drawn above a card. */
+  code: Steady<string | null>;
   strips: Strips;
   held: string | null;
-  /** True while the main panel still rests in an earlier view than the one that was asked for. */
+  /** True while main panel or code still rest in an earlier view than the one that was asked for. */
   behind: boolean;
   /** When the main panel took its present kind, server's ms. */
   since: number;
@@ -41,8 +53,10 @@ const heldRow = 66;
 const timerRow = 188;
 const card = { head: 104, foot: 32 };
 const tallyRow = 72;
-const recapRow = 182;
-const recapColumns = 3;
+const timersBesideCode = 2;
+/** Time to read one line of the recap card, and the least that a leaf of it stays, ms. */
+const recapLineMs = 1_200;
+const recapLeastMs = 9_000;
 
 /**
  * The next frame.
@@ -59,21 +73,58 @@ export function nextFrame(
   const strips = dwell(before?.strips ?? noStrips, view.hazards, now);
   const held = view.overlay.view === "hidden" ? null : heldText(connection, device);
   // What stands beside the main panel is known first: it decides how much a card has room for.
-  const beside = overlayScene(view, now, { since: now, tallyRoom: 1, recapRoom: 1 });
+  const beside = overlayScene(view, now, { since: now, tallyRoom: 1 });
+  const wished = view.overlay.view === "hidden" ? null : (view.overlay.code ?? null);
+  const code = steady(before?.code ?? null, wished ?? "", wished, running);
+  const look = code.look === null || isTall(beside.main) ? beside : besideCode(beside);
   const timers = steady(
     before?.timers ?? null,
-    timersBox(beside),
-    { timers: beside.timers, moreTimers: beside.moreTimers },
+    timersBox(look),
+    { timers: look.timers, moreTimers: look.moreTimers },
     running,
   );
   const since = beside.main.kind === before?.main.look.kind ? before.since : now;
   const room = roomFor(strips, timers.look, held !== null);
-  const { main: asked } = overlayScene(view, now, { since, ...room });
+  const scene = overlayScene(view, now, { since, tallyRoom: room.tallyRoom });
+  const asked = leafed(scene.main, room.height, now - since);
   const main = steady(before?.main ?? null, boxOf(asked), asked, running);
-  return { main, timers, strips, held, behind: main.look !== asked, since };
+  const behind = main.look !== asked || code.look !== wished;
+  return { main, timers, code, strips, held, behind, since };
 }
 
-/** Lots that fit under what else stands over the video. */
+/** Cards take the height that the code would stand in. */
+export function isTall({ kind }: { kind: Main["kind"] }): boolean {
+  return kind === "tally" || kind === "recap";
+}
+
+/** Beside the code there is room for fewer timers: the first to end stay, the others are counted. */
+function besideCode(scene: Scene): Pick<Scene, "timers" | "moreTimers"> {
+  const all = scene.timers.length + scene.moreTimers;
+  const timers = scene.timers.slice(0, all > timersBesideCode ? 1 : timersBesideCode);
+  return { timers, moreTimers: all - timers.length };
+}
+
+/** The leaf of the recap card whose turn it is, each up as long as its lines take to read. */
+function leafed(main: Main, height: number, elapsedMs: number): MainLook {
+  if (main.kind !== "recap") return main;
+  const times = cardsOf(main.recap, height).map(readingMs);
+  const round = times.reduce((sum, ms) => sum + ms, 0);
+  let left = Math.max(0, elapsedMs) % round;
+  let leaf = 1;
+  for (const ms of times) {
+    if (left < ms) break;
+    left -= ms;
+    leaf += 1;
+  }
+  return { ...main, height, leaf, leaves: times.length };
+}
+
+function readingMs({ items }: Card): number {
+  const lines = items.filter((item) => item.kind === "strip" || item.kind === "hank").length;
+  return Math.max(recapLeastMs, lines * recapLineMs);
+}
+
+/** What fits under what else stands over the video: lots of a tally, and px of a recap card. */
 function roomFor({ shown }: Strips, { timers }: Timers, held: boolean) {
   const left =
     (shown.length > 0 ? shown.length * cautionRow + cautionEnd + gap : 0) +
@@ -82,14 +133,13 @@ function roomFor({ shown }: Strips, { timers }: Timers, held: boolean) {
   // One timer stands at the right, where cautions do not reach; more stand above them.
   const taken = timers.length > 1 ? left + top : Math.max(left, top);
   const high = safe - taken - card.head - card.foot;
-  const rows = (height: number) => Math.max(1, Math.floor(high / height));
   return {
-    tallyRoom: Math.min(9, rows(tallyRow)),
-    recapRoom: Math.min(4, rows(recapRow)) * recapColumns,
+    tallyRoom: Math.min(9, Math.max(1, Math.floor(high / tallyRow))),
+    height: safe - taken,
   };
 }
 
-function boxOf(main: Main): string {
+function boxOf(main: MainLook): string {
   switch (main.kind) {
     case "none":
       return "none";
@@ -106,7 +156,7 @@ function boxOf(main: Main): string {
   }
 }
 
-function timersBox({ timers, moreTimers }: Scene): string {
+function timersBox({ timers, moreTimers }: Pick<Scene, "timers" | "moreTimers">): string {
   return [...timers.map(({ id }) => id), moreTimers].join(" ");
 }
 

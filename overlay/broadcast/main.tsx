@@ -26,20 +26,27 @@ function draw(): void {
     device: Date.now(),
     running: performance.now(),
   });
-  const { main, timers, strips } = frame;
+  const { main, timers, code, strips } = frame;
   if (untold && !frame.behind) {
     untold = false;
     tellWhenPainted();
   }
-  const look = JSON.stringify([main.look, timers.look, strips.shown, frame.held]);
+  const look = JSON.stringify([main.look, timers.look, code.look, strips.shown, frame.held]);
   if (look === drawn) return;
   drawn = look;
   render(<Overlay key={stageScale} frame={frame} />, document.body);
 }
 
-/** A frame's callback runs before that frame is painted; what it queues runs after. */
+/**
+ * A frame's callback runs before that frame is painted; what it queues runs after. A view that came
+ * meanwhile and still rests is told when it is drawn.
+ */
 function tellWhenPainted(): void {
-  requestAnimationFrame(() => setTimeout(bench.showing));
+  requestAnimationFrame(() =>
+    setTimeout(() => {
+      if (frame?.behind === false) bench.showing();
+    }),
+  );
 }
 
 /**
@@ -89,5 +96,5 @@ const bench = watch({
 });
 setInterval(draw, tickMs);
 setInterval(() => {
-  if (frame?.behind === false) tellWhenPainted();
+  tellWhenPainted();
 }, signOfLifeMs);

@@ -1,19 +1,25 @@
-import { useEffect, useRef, useState } from "preact/hooks";
-import { DippedStrip } from "../../shared/draw/DippedStrip.tsx";
-import { PowderedStrip } from "../../shared/draw/PowderedStrip.tsx";
+import { useEffect, useMemo, useRef, useState } from "preact/hooks";
+import { AdditionMark } from "../../shared/draw/AdditionMark.tsx";
 import { showVolume } from "../../shared/dye/display.ts";
 import type { FollowRecipe, FollowStep, Need } from "../../shared/session/views/followRecipe.ts";
 import type { PublicView } from "../../shared/session/views/publicView.ts";
-import { LiveCautions, Safety } from "./Cautions.tsx";
+import { CautionLine, LiveCautions, Safety } from "./Cautions.tsx";
+import { Colours } from "./Colours.tsx";
 import type { Change } from "./changes.ts";
 import type { Choices } from "./kept.ts";
 import { Coming, Done } from "./Lines.tsx";
 import { Mine } from "./Mine.tsx";
+import { type Means, meansOf } from "./means.ts";
 import { Now } from "./Now.tsx";
-import { undyedOf } from "./Strip.tsx";
+import { Shapes } from "./Shapes.tsx";
+import { Dyed, undyedOf } from "./Strip.tsx";
 import {
-  named,
+  isOwn,
+  otherYarnInShort,
+  otherYarnWarning,
   panName,
+  powderInShort,
+  powderWarning,
   sayAddition,
   sayAmount,
   sayHeating,
@@ -21,7 +27,7 @@ import {
   sayTime,
   sayWhere,
 } from "./say.ts";
-import { sayTool } from "./tools.ts";
+import { Take } from "./Take.tsx";
 import { timerOf, Waits } from "./Waits.tsx";
 
 type FollowProps = {
@@ -33,62 +39,146 @@ type FollowProps = {
   /** Since when nothing was heard, ms on this device's clock; `null` while connected. */
   behindSince: number | null;
   serverNow: () => number;
+  /** Whether it is read as a recipe from first to last, as on paper, and not as what goes on. */
+  asRecipe: boolean;
+  /** When it was saved to a file, ms; `null` on a page that follows the bench. */
+  savedAt: number | null;
 };
 
 /** The session as a recipe for one viewer. */
 export function Follow(props: FollowProps) {
   const { view, recipe, choices, choose, changes, behindSince, serverNow } = props;
-  const { now, coming, done } = recipe;
-  const tool = choices.toolId === null ? null : (sayTool(choices.toolId) ?? null);
+  const { asRecipe, savedAt } = props;
+  const { toolId, kitchen } = choices;
+  const means = useMemo(() => meansOf({ toolId, kitchen }), [toolId, kitchen]);
+  const now = asRecipe ? null : recipe.now;
   const timer = now?.kind === "heat" && now.running ? timerOf(view, now.how, now.pan) : undefined;
-  const upNext = view.session.phase === "ready";
+  const hand = (
+    <>
+      {now && (
+        <Now
+          view={view}
+          recipe={recipe}
+          step={now}
+          kicker={sayKicker(view, recipe)}
+          means={means}
+          timer={timer === undefined ? undefined : view.timers[timer]}
+          serverNow={serverNow}
+        />
+      )}
+      {!now && !asRecipe && <Nothing view={view} recipe={recipe} />}
+      {savedAt === null && <LiveCautions hazards={view.hazards} />}
+      {!asRecipe && <Waits view={view} serverNow={serverNow} besides={timer} />}
+      {!asRecipe && <Changes changes={changes} />}
+    </>
+  );
+  const holdBackSeconds = view.session.holdBackSeconds ?? 0;
   return (
     <>
+      <Shapes />
       <header class="top">
         <h1 dir="auto">{view.session.name}</h1>
-        <p class="standing">{sayStanding(view, recipe)}</p>
+        <p class="standing">
+          {asRecipe ? saySaved(view, recipe) : sayStanding(view, recipe)}
+          {savedAt === null && holdBackSeconds > 0 && (
+            <small>
+              This page waits {holdBackSeconds}&#x202f;s, so as not to run ahead of the stream.
+            </small>
+          )}
+        </p>
       </header>
       <Behind since={behindSince} />
       <Mine view={view} recipe={recipe} choices={choices} choose={choose} />
-      <main>
-        <div class="hand">
-          {now && (
-            <Now
-              view={view}
-              recipe={recipe}
-              step={now}
-              kicker={sayKicker(view, recipe)}
-              tool={tool}
-              timer={timer === undefined ? undefined : view.timers[timer]}
-              serverNow={serverNow}
-            />
+      <noscript>
+        These are the session's own amounts. To work out your own, this page needs JavaScript.
+      </noscript>
+      {(choices.otherYarn || choices.powder) && (
+        <section class="otherwise" aria-label="What is otherwise than in the session">
+          {choices.otherYarn && (
+            <p class="warning whole-width">{asRecipe ? otherYarnWarning : otherYarnInShort}</p>
           )}
-          {!now && <Nothing view={view} recipe={recipe} />}
-          <LiveCautions hazards={view.hazards} />
-          <Waits view={view} serverNow={serverNow} besides={timer} />
-          <Changes changes={changes} />
+          {choices.powder && (
+            <div class="warning whole-width">
+              <p>{asRecipe ? powderWarning : powderInShort}</p>
+              <CautionLine hazard="dryPowder" />
+            </div>
+          )}
+        </section>
+      )}
+      <main class={asRecipe ? "as-recipe" : undefined}>
+        <div class="hand">
+          {hand}
           <Notes view={view} />
+          {asRecipe && <Needs view={view} recipe={recipe} means={means} />}
         </div>
         <div class="sheet">
-          {coming.length > 0 && (
-            <section aria-labelledby="coming">
-              <h2 id="coming">{upNext ? "The plan" : "Coming"}</h2>
-              <Coming view={view} tool={tool} steps={coming} />
-            </section>
-          )}
-          {done.length > 0 && (
-            <section aria-labelledby="done">
-              <h2 id="done">Done, the last first</h2>
-              <Done view={view} tool={tool} lines={done} />
-            </section>
-          )}
-          <Needs view={view} recipe={recipe} />
+          <Sheet view={view} recipe={recipe} means={means} asRecipe={asRecipe} />
+          {!asRecipe && <Needs view={view} recipe={recipe} means={means} />}
           <Safety hazards={recipe.hazards} />
+        </div>
+        <div class="beside">
+          <Colours view={view} recipe={recipe} otherYarn={choices.otherYarn} />
+          <Take view={view} recipe={recipe} choices={choices} savable={savedAt === null} />
         </div>
       </main>
       <Announcement say={now ? sayNow(view, now) : sayStanding(view, recipe)} />
     </>
   );
+}
+
+type SheetProps = {
+  view: PublicView;
+  recipe: FollowRecipe;
+  means: Means;
+  asRecipe: boolean;
+};
+
+/** What is done and what is to come: live the next first and the last done first, else in order. */
+function Sheet({ view, recipe, means, asRecipe }: SheetProps) {
+  const { now } = recipe;
+  const all = asRecipe && now !== null ? [now, ...recipe.coming] : recipe.coming;
+  const coming = all.filter(isOwn);
+  const done = recipe.done.filter(isOwn);
+  const others = all.length - coming.length + recipe.done.length - done.length;
+  const toCome = coming.length > 0 && (
+    <section class="coming" aria-labelledby="coming">
+      <h2 id="coming">{sayComing(view, asRecipe && done.length > 0)}</h2>
+      <Coming view={view} means={means} steps={coming} />
+    </section>
+  );
+  const wasDone = done.length > 0 && (
+    <section aria-labelledby="done">
+      <h2 id="done">{asRecipe ? "The recipe, as it was poured" : "Done, the last first"}</h2>
+      <Done view={view} means={means} lines={asRecipe ? done : [...done].reverse()} />
+    </section>
+  );
+  return (
+    <>
+      {asRecipe ? [wasDone, toCome] : [toCome, wasDone]}
+      {others > 0 && (
+        <p class="others aside">
+          {others === 1 ? "1 step" : `${others} steps`} of the session {others === 1 ? "is" : "are"}{" "}
+          for other colourways, and left out here.
+        </p>
+      )}
+      {all.length + recipe.done.length === 0 && (
+        <p class="others">There are no pours in this session.</p>
+      )}
+    </>
+  );
+}
+
+function sayComing(view: PublicView, after: boolean): string {
+  if (view.session.phase === "ready") return "The plan";
+  return after ? "Planned, and not poured yet" : "Coming";
+}
+
+function saySaved(view: PublicView, { pours }: FollowRecipe): string {
+  if (view.session.phase === "ready") return "The plan, before it was poured.";
+  const made = pours.made === 1 ? "1 pour" : `${pours.made} pours`;
+  return view.session.phase === "closed"
+    ? `The whole recipe, ${made}.`
+    : `As far as it was poured: ${made} of ${pours.all}.`;
 }
 
 function sayStanding(view: PublicView, { now, pours }: FollowRecipe): string {
@@ -119,6 +209,7 @@ function sayNow(view: PublicView, step: FollowStep): string {
     return `Now: ${sayAddition(step.ownAmount)} ${step.label} into pan ${panName(view, step.pan)}.`;
   }
   const { own, pour } = step;
+  if (!own.mine) return "Now: a pour for other colourways.";
   const amounts = own.parts.map(({ of, amount, title }) => `${sayAmount(of, amount)} ${title}`);
   return `Now: ${own.about ? "about " : ""}${amounts.join(" and ")} into ${sayWhere(view, pour)}.`;
 }
@@ -214,8 +305,10 @@ function Notes({ view }: { view: PublicView }) {
   );
 }
 
-/** How much of each bottle it takes for the viewer, and the water of the pans. */
-function Needs({ view, recipe }: { view: PublicView; recipe: FollowRecipe }) {
+type NeedsProps = { view: PublicView; recipe: FollowRecipe; means: Means };
+
+/** How much of each bottle it takes for the viewer, and the pans with their water. */
+function Needs({ view, recipe, means }: NeedsProps) {
   const { needs, water } = recipe;
   if (needs.length === 0) return null;
   return (
@@ -223,40 +316,47 @@ function Needs({ view, recipe }: { view: PublicView; recipe: FollowRecipe }) {
       <h2 id="needs">What it takes in all</h2>
       <ul>
         {needs.map((need) => (
-          <li key={need.key}>
+          <li key={need.key} data-need={need.key}>
             <NeedStrip view={view} need={need} />
             <span dir="auto">{need.title}</span>
             <span class="figure figures">
               <b class="all">{sayAmount(need.of, need.poured + need.coming)}</b>
+              {means.also && (
+                <small class="also">{means.also(need.of, need.poured + need.coming)}</small>
+              )}
               {sayParts(need)}
             </span>
           </li>
         ))}
+        {water
+          .filter(({ volumeUl }) => volumeUl > 0)
+          .map(({ pan, volumeUl, capacityUl }) => (
+            <li key={`pan ${pan}`}>
+              <AdditionMark what="water" size={24} />
+              <span>
+                Water to start pan {panName(view, pan)}
+                <small class="figures">a pan of {showVolume(capacityUl)} or more</small>
+              </span>
+              <span class="figure figures">
+                <b class="all">{showVolume(volumeUl)}</b>
+                {means.also && <small class="also">{means.also("volume", volumeUl)}</small>}
+              </span>
+            </li>
+          ))}
       </ul>
-      {water.some(({ volumeUl }) => volumeUl > 0) && (
-        <p class="figures">
-          Water in the pans at the start:{" "}
-          {water
-            .map(
-              ({ pan, volumeUl }) =>
-                `${named(view.pans[pan]?.name ?? pan)}\u00a0${showVolume(volumeUl)}`,
-            )
-            .join(", ")}
-        </p>
-      )}
     </section>
   );
 }
 
 function NeedStrip({ view, need }: { view: PublicView; need: Need }) {
-  const Drawing = need.of === "mass" ? PowderedStrip : DippedStrip;
   return (
-    <Drawing
+    <Dyed
       dyedHex={need.hex}
       undyedHex={undyedOf(view, undefined)}
       width={24}
       height={40}
       seed={need.key}
+      powder={need.of === "mass"}
     />
   );
 }

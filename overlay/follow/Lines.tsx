@@ -1,10 +1,9 @@
 import type { ComponentChildren } from "preact";
+import { useContext } from "preact/hooks";
 import type { Hazard } from "../../shared/cautions/hazards.ts";
 import { AdditionMark } from "../../shared/draw/AdditionMark.tsx";
-import { Arrow } from "../../shared/draw/Arrow.tsx";
 import { CautionMark } from "../../shared/draw/CautionMark.tsx";
-import { Pan } from "../../shared/draw/Pan.tsx";
-import type { Heating } from "../../shared/session/setup.ts";
+import type { AdditionAmount, Heating } from "../../shared/session/setup.ts";
 import type {
   FollowDone,
   FollowPour,
@@ -13,8 +12,10 @@ import type {
 import type { PublicStep, PublicView } from "../../shared/session/views/publicView.ts";
 import { CautionLine } from "./Cautions.tsx";
 import { Measuring } from "./Measuring.tsx";
+import type { Means } from "./means.ts";
+import { To } from "./Shapes.tsx";
 import { Still } from "./Still.ts";
-import { Strip } from "./Strip.tsx";
+import { Drawings, Strip } from "./Strip.tsx";
 import {
   depthGroups,
   panName,
@@ -30,10 +31,10 @@ import {
   skeinName,
 } from "./say.ts";
 
-type Own = { view: PublicView; tool: string | null };
+type Own = { view: PublicView; means: Means };
 
 /** Steps to come, in order. */
-export function Coming({ view, tool, steps }: Own & { steps: readonly FollowStep[] }) {
+export function Coming({ view, means, steps }: Own & { steps: readonly FollowStep[] }) {
   // Each caution stands with the next step that needs it, and moves on when that is done.
   const said = new Set<Hazard>();
   const fresh = (step: FollowStep): Hazard | undefined => {
@@ -45,7 +46,7 @@ export function Coming({ view, tool, steps }: Own & { steps: readonly FollowStep
   return (
     <ol class="lines">
       {steps.map((step) => (
-        <ComingLine key={step.id} view={view} tool={tool} step={step} hazard={fresh(step)} />
+        <ComingLine key={step.id} view={view} means={means} step={step} hazard={fresh(step)} />
       ))}
     </ol>
   );
@@ -59,7 +60,7 @@ function hazardOf(step: FollowStep): Hazard | undefined {
 
 type ComingLineProps = Own & { step: FollowStep; hazard: Hazard | undefined };
 
-function ComingLine({ view, tool, step, hazard }: ComingLineProps) {
+function ComingLine({ view, means, step, hazard }: ComingLineProps) {
   const caution = hazard && <CautionLine hazard={hazard} />;
   switch (step.kind) {
     case "pour": {
@@ -67,7 +68,7 @@ function ComingLine({ view, tool, step, hazard }: ComingLineProps) {
       return (
         <PourLine
           view={view}
-          tool={tool}
+          means={means}
           pour={pour}
           own={own}
           depths={depths}
@@ -82,9 +83,11 @@ function ComingLine({ view, tool, step, hazard }: ComingLineProps) {
           mark={<AdditionMark what={step.what} size={28} />}
           title={sayLabel(step.label)}
           figure={sayAddition(step.ownAmount)}
+          also={alsoOf(means, step.ownAmount)}
           there={otherwise(sayAddition(step.ownAmount), sayAddition(step.amount))}
         >
           into pan {panName(view, step.pan)}
+          <InTool means={means} say={step.inTool} />
           {caution}
         </Line>
       );
@@ -102,18 +105,18 @@ function ComingLine({ view, tool, step, hazard }: ComingLineProps) {
   }
 }
 
-/** What was done, the last first. */
-export function Done({ view, tool, lines }: Own & { lines: readonly FollowDone[] }) {
+/** What was done, in this order. */
+export function Done({ view, means, lines }: Own & { lines: readonly FollowDone[] }) {
   return (
-    <ol class="lines" reversed>
-      {[...lines].reverse().map((line) => (
-        <DoneLine key={line.key} view={view} tool={tool} line={line} />
+    <ol class="lines">
+      {lines.map((line) => (
+        <DoneLine key={line.key} view={view} means={means} line={line} />
       ))}
     </ol>
   );
 }
 
-function DoneLine({ view, tool, line }: Own & { line: FollowDone }) {
+function DoneLine({ view, means, line }: Own & { line: FollowDone }) {
   switch (line.kind) {
     case "pour": {
       const { pour, own, depths, n, corrected, planned } = line;
@@ -125,7 +128,7 @@ function DoneLine({ view, tool, line }: Own & { line: FollowDone }) {
       return (
         <PourLine
           view={view}
-          tool={tool}
+          means={means}
           pour={pour}
           own={own}
           depths={depths}
@@ -140,9 +143,11 @@ function DoneLine({ view, tool, line }: Own & { line: FollowDone }) {
           mark={<AdditionMark what={line.what} size={28} />}
           title={sayLabel(line.label)}
           figure={sayAddition(line.ownAmount)}
+          also={alsoOf(means, line.ownAmount)}
           there={otherwise(sayAddition(line.ownAmount), sayAddition(line.amount))}
         >
           into pan {panName(view, line.pan)}
+          <InTool means={means} say={line.inTool} />
         </Line>
       );
     case "heat":
@@ -176,13 +181,31 @@ function otherwise(own: string, there: string): string | undefined {
 
 /** The hazard of the heat, or the pan that rests. */
 function HeatMark({ how }: { how: Heating }) {
+  const drawings = useContext(Drawings);
   if (how === "rest") {
+    if (drawings === null) return null;
+    const { Pan } = drawings;
     return <Pan name="" hanks={[]} bath={0.6} width={28} height={28} tone="wool" labelSize={0} />;
   }
   return <CautionMark hazard={how === "steam" ? "steam" : "hotBath"} size={28} />;
 }
 
+function alsoOf({ also }: Means, amount: AdditionAmount): string | undefined {
+  if (also === null) return undefined;
+  return "volumeUl" in amount ? also("volume", amount.volumeUl) : also("mass", amount.massUg);
+}
+
+function InTool({ means, say }: { means: Means; say: string | null }) {
+  if (means.tool === null || say === null) return null;
+  return (
+    <p class="measuring">
+      With {means.tool}: <b class="figures">{say}</b>
+    </p>
+  );
+}
+
 type LineProps = {
+  also?: string | undefined;
   mark?: ComponentChildren;
   title: string;
   figure: string;
@@ -191,7 +214,7 @@ type LineProps = {
   children: ComponentChildren;
 };
 
-function Line({ mark, title, figure, there, struck, children }: LineProps) {
+function Line({ mark, title, figure, also, there, struck, children }: LineProps) {
   return (
     <li class={struck === true ? "line struck" : "line"}>
       <div class="strip" aria-hidden="true">
@@ -201,6 +224,7 @@ function Line({ mark, title, figure, there, struck, children }: LineProps) {
         {figure !== "" && (
           <p class="figure figures">
             <b>{figure}</b>
+            {also !== undefined && <span class="also">{also}</span>}
             {there !== undefined && <span class="there">session: {there}</span>}
           </p>
         )}
@@ -215,13 +239,13 @@ function Line({ mark, title, figure, there, struck, children }: LineProps) {
 
 type PourLineProps = Own & FollowPour & { n: number; hazard?: Hazard | undefined; tags?: string };
 
-function PourLine({ view, tool, pour, own, depths, n, hazard, tags = "" }: PourLineProps) {
+function PourLine({ view, means, pour, own, depths, n, hazard, tags = "" }: PourLineProps) {
   const groups = depthGroups(depths);
   const figures = groups.map(({ skeins, before, after }) => `${skeins} ${before} ${after}`).join();
   const { dyes, vessels, bases } = view;
   const where = sayWhere(view, pour);
   return (
-    <Still of={[pour, own, n, tool, figures, where, hazard, tags, dyes, vessels, bases]}>
+    <Still of={[pour, own, n, means, figures, where, hazard, tags, dyes, vessels, bases]}>
       {() => {
         const [only, ...more] = own.parts;
         const single = more.length === 0 ? only : undefined;
@@ -241,6 +265,7 @@ function PourLine({ view, tool, pour, own, depths, n, hazard, tags = "" }: PourL
                     <b>{amounts[at]}</b>
                     {part.plusMinus > 0 && ` ±\u202f${sayAmount(part.of, part.plusMinus)}`}
                     {single === undefined && <span class="of"> {part.title}</span>}
+                    {means.also && <span class="also">{means.also(part.of, part.amount)}</span>}
                   </span>
                 ))}
                 {amounts.join() !== sayThere(pour).replace(/^about /, "") && (
@@ -269,16 +294,17 @@ function PourLine({ view, tool, pour, own, depths, n, hazard, tags = "" }: PourL
                   <span key={skeins.join()} class="depth figures">
                     {groups.length > 1 &&
                       `${skeins.map((skein) => skeinName(view, skein)).join(", ")}: `}
-                    {before} <Arrow size={16} /> {after}
+                    {before} <To /> {after}
                     {pour.coverage < 1 && `, ${local} where it touches`}
                   </span>
                 ))}
-                {tool !== null &&
+                {means.tool !== null &&
                   own.parts.map(
-                    ({ key, of, measured }) =>
+                    ({ key, measured }) =>
                       measured &&
-                      (measured.ok || of === "mass") && (
-                        <Measuring key={key} measured={measured} tool={tool} />
+                      // That powder wants a scale is said once by somebody who has nothing else.
+                      (measured.ok || pour.source.from === "powder") && (
+                        <Measuring key={key} measured={measured} tool={means.tool ?? ""} />
                       ),
                   )}
                 {tags !== "" &&

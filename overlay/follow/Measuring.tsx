@@ -1,3 +1,4 @@
+import { showDepth } from "../../shared/dye/display.ts";
 import type { Measured } from "../../shared/session/views/ownPour.ts";
 import { sayDepthError } from "./say.ts";
 
@@ -6,7 +7,7 @@ type MeasuringProps = { measured: Measured; tool: string };
 /** How the viewer's tool measures an amount, what that does to the depth, and what to do instead. */
 export function Measuring({ measured, tool }: MeasuringProps) {
   if (!measured.ok) return <p class="measuring">{measured.say}</p>;
-  const { say, errorPct, tooCoarse, dilution, instead } = measured;
+  const { say, errorPct, tooCoarse, instead, insteadErrorPct } = measured;
   return (
     <div class="measuring">
       <p>
@@ -15,7 +16,10 @@ export function Measuring({ measured, tool }: MeasuringProps) {
       </p>
       {tooCoarse && (
         <p class="instead">
-          <b>Too little to measure well.</b> {dilution?.say ?? instead}
+          <b>Too little to measure well.</b> {instead}
+          {insteadErrorPct !== undefined && (
+            <span class="figures"> The depth is then right to {showDepth(insteadErrorPct)}.</span>
+          )}
         </p>
       )}
     </div>

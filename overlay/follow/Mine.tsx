@@ -1,16 +1,24 @@
-import { useState } from "preact/hooks";
-import { DippedStrip } from "../../shared/draw/DippedStrip.tsx";
-import { showCount, showMass, showStrength } from "../../shared/dye/display.ts";
-
+import { useId, useState } from "preact/hooks";
+import { showMass, showStrength } from "../../shared/dye/display.ts";
 import { gFromUg } from "../../shared/dye/units.ts";
 import type { FollowRecipe, FollowStock } from "../../shared/session/views/followRecipe.ts";
 import type { PublicView } from "../../shared/session/views/publicView.ts";
+import { CautionLine } from "./Cautions.tsx";
+import { checkDrops, checkStrength, dropsField, fibreField, strengthField } from "./fields.ts";
 import { type Choices, noChoices } from "./kept.ts";
 import { Stepped } from "./Stepped.tsx";
-import { undyedOf } from "./Strip.tsx";
-import { listed, named } from "./say.ts";
-import { dropperId, sayTool, toolChoices } from "./tools.ts";
-import { dropUlFrom, fibreUgFrom, strengthPctFrom } from "./typed.ts";
+import { Dyed, undyedOf } from "./Strip.tsx";
+import {
+  isAsInSession,
+  listed,
+  named,
+  otherYarnWarning,
+  powderWarning,
+  sayBases,
+  sayFibreThere,
+  sayMine,
+} from "./say.ts";
+import { dropperId, toolChoices } from "./tools.ts";
 
 type MineProps = {
   view: PublicView;
@@ -26,7 +34,10 @@ export function Mine({ view, recipe, choices, choose }: MineProps) {
     <section class="mine" aria-labelledby="mine">
       <h2 id="mine">
         <button type="button" class="toggle" aria-expanded={open} onClick={() => setOpen(!open)}>
-          <span class="what">{sayMine(view, recipe, choices)}</span>
+          <span class="what">
+            {sayMine(view, recipe, choices)}
+            {isAsInSession({ choices, recipe }) && <span class="ask">. Yours differ?</span>}
+          </span>
           <span class="act">{open ? "Close" : "Change"}</span>
         </button>
       </h2>
@@ -35,10 +46,22 @@ export function Mine({ view, recipe, choices, choose }: MineProps) {
           <Yarn view={view} recipe={recipe} choices={choices} choose={choose} />
           <Stocks view={view} recipe={recipe} choices={choices} choose={choose} />
           <Tools choices={choices} choose={choose} />
-          <p class="aside">
-            Another yarn keeps the depth of shade; the colour may still turn out otherwise. All this
-            stays on your phone.
-          </p>
+          <fieldset>
+            <legend>I read</legend>
+            <Tick
+              checked={choices.kitchen}
+              onTick={(kitchen) => choose({ ...choices, kitchen })}
+              title="Teaspoons and ounces too"
+              more="beside mL and g"
+            />
+            <Tick
+              checked={choices.large}
+              onTick={(large) => choose({ ...choices, large })}
+              title="Large type"
+              more="to read from the bench"
+            />
+          </fieldset>
+          <p class="aside">All this stays on your own device.</p>
           <button type="button" class="quiet" onClick={() => choose(noChoices)}>
             All as in the session
           </button>
@@ -48,62 +71,44 @@ export function Mine({ view, recipe, choices, choose }: MineProps) {
   );
 }
 
-function sayMine(view: PublicView, recipe: FollowRecipe, choices: Choices): string {
-  const { fibre } = choices;
-  const ownStocks = recipe.stocks.filter(({ ownPct }) => ownPct !== null).length;
-  const tool = sayTool(choices.toolId);
-  const more = [
-    ...(ownStocks === 0 ? [] : [`${showCount(ownStocks, "stock")} of mine`]),
-    ...(tool === null ? [] : [tool]),
-  ];
-  if (fibre.of === "session") {
-    const there = sayFibreThere(view, recipe);
-    return more.length === 0
-      ? `Amounts for ${there}, as in the session. Yours differ?`
-      : `Amounts for ${listed([there, ...more])}`;
-  }
-  const yarn = `${showMass(fibre.massUg)} ${fibre.of === "skein" ? "a skein" : "in all"}`;
-  return `Amounts for ${listed([yarn, ...more])}`;
-}
-
-/** "50 g skeins"; "skeins of 50 to 100 g". */
-function sayFibreThere(view: PublicView, { terms }: FollowRecipe): string {
-  const masses = terms.set.skeins.map((id) => view.skeins[id]?.massUg ?? 0);
-  const [least, most] = [Math.min(...masses), Math.max(...masses)];
-  if (masses.length === 0) return "the yarn";
-  return least === most
-    ? `${showMass(most)} skeins`
-    : `skeins of ${showMass(least)} to ${showMass(most)}`;
-}
-
 function Yarn({ view, recipe, choices, choose }: MineProps) {
   const { fibre } = choices;
-  const { skeins } = recipe.terms.set;
+  const { colourways, terms } = recipe;
+  const { skeins } = terms.set;
   const setUg = skeins.reduce((sum, id) => sum + (view.skeins[id]?.massUg ?? 0), 0);
   const [first] = skeins;
   const skeinUg = (first === undefined ? undefined : view.skeins[first]?.massUg) ?? 50_000_000;
-  const of = fibre.of === "set" ? "set" : "skein";
-  const thereUg = of === "set" ? setUg : skeinUg;
+  const of = fibre.of === "session" ? "skein" : fibre.of;
+  const chosen =
+    fibre.of === "colourway"
+      ? colourways.find(({ name }) => name === fibre.colourway)
+      : colourways[0];
+  const thereUg = { skein: skeinUg, colourway: chosen?.massUg ?? skeinUg, set: setUg }[of];
   const massUg = fibre.of === "session" ? thereUg : fibre.massUg;
-  const change = (to: "skein" | "set") => {
+  const id = useId();
+  const take = (to: typeof of, ug: number, colourway = chosen?.name ?? "") =>
+    choose({
+      ...choices,
+      fibre: to === "colourway" ? { of: to, colourway, massUg: ug } : { of: to, massUg: ug },
+    });
+  const change = (to: typeof of) => {
     if (to === of) return;
-    const all = Math.max(1, skeins.length);
-    const next = to === "set" ? massUg * all : Math.max(1, Math.round(massUg / all));
-    choose({ ...choices, fibre: { of: to, massUg: next } });
+    const count = { skein: 1, colourway: chosen?.skeins.length ?? 1, set: skeins.length };
+    take(to, Math.max(1, Math.round((massUg * Math.max(1, count[to])) / Math.max(1, count[of]))));
   };
   return (
     <fieldset>
       <legend>I have</legend>
       <Stepped
         key={of}
-        label={of === "set" ? "Grams of dry yarn in all" : "Grams of dry yarn a skein"}
+        label={gramsOf[of]}
         unit="g"
+        field={fibreField}
         value={massUg}
         show={showGrams}
-        read={fibreUgFrom}
         say={showMass}
         step={(ug, way) => Math.max(1_000_000, ug + way * (of === "set" ? 5_000_000 : 1_000_000))}
-        onValue={(ug) => choose({ ...choices, fibre: { of, massUg: ug } })}
+        onValue={(ug) => take(of, ug)}
       />
       <div class="either">
         <Choice
@@ -113,6 +118,32 @@ function Yarn({ view, recipe, choices, choose }: MineProps) {
           title="a skein"
           more={`session: ${sayFibreThere(view, recipe)}`}
         />
+        {colourways.length > 0 && (
+          <Choice
+            name="of"
+            checked={of === "colourway"}
+            onChoose={() => change("colourway")}
+            title="one colourway"
+            more="and nothing of the others"
+          />
+        )}
+        {fibre.of === "colourway" && (
+          <p class="which">
+            <label for={id}>Colourway</label>
+            <select
+              id={id}
+              value={fibre.colourway}
+              onChange={(event) => take("colourway", massUg, event.currentTarget.value)}
+            >
+              {colourways.map(({ name, massUg, skeins }) => (
+                <option key={name} value={name}>
+                  {name}, {showMass(massUg)}
+                  {skeins.length > 1 && ` in ${skeins.length} skeins`}
+                </option>
+              ))}
+            </select>
+          </p>
+        )}
         <Choice
           name="of"
           checked={of === "set"}
@@ -121,9 +152,22 @@ function Yarn({ view, recipe, choices, choose }: MineProps) {
           more={`session: ${showMass(setUg)}, ${skeins.length} ${skeins.length === 1 ? "skein" : "skeins"}`}
         />
       </div>
+      <Tick
+        checked={choices.otherYarn}
+        onTick={(otherYarn) => choose({ ...choices, otherYarn })}
+        title="Another yarn than the session's"
+        more={sayBases(view)}
+      />
+      {choices.otherYarn && <p class="warning">{otherYarnWarning}</p>}
     </fieldset>
   );
 }
+
+const gramsOf = {
+  skein: "Grams of dry yarn a skein",
+  colourway: "Grams of dry yarn for the colourway",
+  set: "Grams of dry yarn in all",
+} as const;
 
 function showGrams(massUg: number): string {
   return String(gFromUg(massUg));
@@ -148,6 +192,28 @@ function Choice({ name, checked, onChoose, title, more }: ChoiceProps) {
   );
 }
 
+type TickProps = {
+  checked: boolean;
+  onTick: (on: boolean) => void;
+  title: string;
+  more: string;
+};
+
+function Tick({ checked, onTick, title, more }: TickProps) {
+  return (
+    <label class="choice">
+      <input
+        type="checkbox"
+        checked={checked}
+        onChange={(event) => onTick(event.currentTarget.checked)}
+      />
+      <span>
+        <b>{title}</b> <small>{more}</small>
+      </span>
+    </label>
+  );
+}
+
 /** Usual strengths of stocks, %; common practice, no source. */
 const usualPct = [0.1, 0.2, 0.25, 0.5, 1, 1.5, 2, 2.5, 3, 4, 5, 10];
 
@@ -164,10 +230,17 @@ function Stocks({ view, recipe, choices, choose }: MineProps) {
   return (
     <fieldset class="mystocks">
       <legend>My stocks</legend>
-      <ul class="stocks">
+      <Tick
+        checked={choices.powder}
+        onTick={(powder) => choose({ ...choices, powder })}
+        title="I have none: powder only"
+        more="weighed dry for every pour"
+      />
+      {choices.powder && <PowderWarning />}
+      <ul class="stocks" hidden={choices.powder}>
         {recipe.stocks.map((stock) => (
           <li key={`${stock.kind} ${stock.id}`}>
-            <DippedStrip
+            <Dyed
               dyedHex={stock.hex}
               undyedHex={undyedOf(view, undefined)}
               width={24}
@@ -183,7 +256,8 @@ function Stocks({ view, recipe, choices, choose }: MineProps) {
               unit="%"
               value={stock.ownPct ?? stock.sessionPct[0] ?? 1}
               show={String}
-              read={strengthPctFrom}
+              field={strengthField}
+              check={checkStrength}
               say={showStrength}
               step={nextUsual}
               onValue={(pct) => choose(withStrength(choices, stock, pct))}
@@ -204,6 +278,15 @@ function Stocks({ view, recipe, choices, choose }: MineProps) {
   );
 }
 
+function PowderWarning() {
+  return (
+    <div class="warning">
+      <p>{powderWarning}</p>
+      <CautionLine hazard="dryPowder" />
+    </div>
+  );
+}
+
 function sayStock({ sessionPct, of }: FollowStock): string {
   const strengths = listed(sessionPct.map(showStrength));
   if (of === undefined) return strengths === "" ? "only in a mix" : strengths;
@@ -216,11 +299,13 @@ function withStrength(choices: Choices, { kind, id }: FollowStock, pct: number |
   return { ...choices, [place]: pct === null ? others : { ...others, [id]: pct } };
 }
 
+/** Drops in 1 mL of most droppers; common practice, no source. */
+const usualDrops = 20;
+
 type ToolsProps = Pick<MineProps, "choices" | "choose">;
 
 function Tools({ choices, choose }: ToolsProps) {
   const pick = (toolId: string | null) => choose({ ...choices, toolId });
-  const usualDropUl = 50;
   return (
     <fieldset>
       <legend>I measure with</legend>
@@ -254,13 +339,14 @@ function Tools({ choices, choose }: ToolsProps) {
         <Stepped
           label="Drops of my dropper in 1 mL"
           unit="drops"
-          value={choices.dropUl}
-          show={showDrops}
-          read={dropUlFrom}
-          say={(dropUl) => `${showDrops(dropUl)} drops`}
-          step={(dropUl, way) => 1_000 / Math.max(1, Math.min(100, dropsOf(dropUl) + way))}
-          first={usualDropUl}
-          onValue={(dropUl) => choose({ ...choices, dropUl })}
+          field={dropsField}
+          check={checkDrops}
+          value={choices.dropUl === null ? null : dropsOf(choices.dropUl)}
+          show={String}
+          say={(drops) => `${drops} drops`}
+          step={(drops, way) => Math.max(1, Math.min(100, drops + way))}
+          first={usualDrops}
+          onValue={(drops) => choose({ ...choices, dropUl: 1_000 / drops })}
         />
       )}
     </fieldset>
@@ -269,8 +355,4 @@ function Tools({ choices, choose }: ToolsProps) {
 
 function dropsOf(dropUl: number): number {
   return Math.round(100_000 / dropUl) / 100;
-}
-
-function showDrops(dropUl: number): string {
-  return String(dropsOf(dropUl));
 }

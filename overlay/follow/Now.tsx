@@ -1,7 +1,6 @@
+import { useContext } from "preact/hooks";
 import { AdditionMark } from "../../shared/draw/AdditionMark.tsx";
-import { Arrow } from "../../shared/draw/Arrow.tsx";
 import { GraduatedRule } from "../../shared/draw/GraduatedRule.tsx";
-import { Pan } from "../../shared/draw/Pan.tsx";
 import { massParts, type Parts, volumeParts } from "../../shared/dye/display.ts";
 import type { AdditionAmount, Id } from "../../shared/session/setup.ts";
 import type {
@@ -12,9 +11,12 @@ import type {
 import type { OwnPart } from "../../shared/session/views/ownPour.ts";
 import type { PublicTimer, PublicView } from "../../shared/session/views/publicView.ts";
 import { Measuring } from "./Measuring.tsx";
-import { Strip, undyedOf } from "./Strip.tsx";
+import type { Means } from "./means.ts";
+import { To } from "./Shapes.tsx";
+import { Drawings, Strip, undyedOf } from "./Strip.tsx";
 import {
   depthGroups,
+  isOwn,
   listed,
   panName,
   sayAddition,
@@ -23,6 +25,7 @@ import {
   sayLabel,
   sayMinutes,
   saySkeins,
+  sayStep,
   sayTechnique,
   sayThere,
   sayWait,
@@ -36,17 +39,18 @@ type NowProps = {
   step: FollowStep;
   /** "Pour 7 of 19, now". */
   kicker: string;
-  tool: string | null;
+  means: Means;
   /** The timer that a heat step runs on, once it does. */
   timer: PublicTimer | undefined;
   serverNow: () => number;
 };
 
 /** What goes in now, the viewer's own amount as the largest thing on the page. */
-export function Now({ view, recipe, step, kicker, tool, timer, serverNow }: NowProps) {
+export function Now({ view, recipe, step, kicker, means, timer, serverNow }: NowProps) {
+  if (!isOwn(step)) return <NotMine view={view} step={step} kicker={kicker} />;
   switch (step.kind) {
     case "pour":
-      return <PourNow view={view} recipe={recipe} kicker={kicker} tool={tool} {...step} />;
+      return <PourNow view={view} recipe={recipe} kicker={kicker} means={means} {...step} />;
     case "add":
       return (
         <section class="now" aria-labelledby="now">
@@ -57,9 +61,15 @@ export function Now({ view, recipe, step, kicker, tool, timer, serverNow }: NowP
           <h2 id="now" dir="auto">
             {sayLabel(step.label)}
           </h2>
+          <p class="where">into pan {panName(view, step.pan)}</p>
           <BigFigure {...additionParts(step.ownAmount)} />
           <There own={sayAddition(step.ownAmount)} there={sayAddition(step.amount)} />
-          <p class="where">into pan {panName(view, step.pan)}</p>
+          <Also means={means} {...amountOf(step.ownAmount)} />
+          {means.tool !== null && step.inTool !== null && (
+            <p class="measuring">
+              With {means.tool}: <b class="figures">{step.inTool}</b>
+            </p>
+          )}
         </section>
       );
     case "heat":
@@ -78,9 +88,9 @@ export function Now({ view, recipe, step, kicker, tool, timer, serverNow }: NowP
   }
 }
 
-type PourNowProps = FollowPour & Pick<NowProps, "view" | "recipe" | "kicker" | "tool">;
+type PourNowProps = FollowPour & Pick<NowProps, "view" | "recipe" | "kicker" | "means">;
 
-function PourNow({ view, recipe, kicker, tool, pour, own, depths }: PourNowProps) {
+function PourNow({ view, recipe, kicker, means, pour, own, depths }: PourNowProps) {
   const [only, ...more] = own.parts;
   const single = more.length === 0 ? only : undefined;
   const title = single?.title ?? pour.title;
@@ -97,13 +107,13 @@ function PourNow({ view, recipe, kicker, tool, pour, own, depths }: PourNowProps
         into pan {panName(view, pour.pan)}, {saySkeins(view, pour)}
       </p>
       {single ? (
-        <Portion part={single} about={own.about} />
+        <Portion part={single} about={own.about} means={means} />
       ) : (
         <ul class="apart">
           {own.parts.map((part) => (
             <li key={part.key}>
               <h3 dir="auto">{part.title}</h3>
-              <Portion part={part} about={own.about} />
+              <Portion part={part} about={own.about} means={means} />
             </li>
           ))}
         </ul>
@@ -115,10 +125,10 @@ function PourNow({ view, recipe, kicker, tool, pour, own, depths }: PourNowProps
         ownTitle={single?.title}
       />
       {own.mix !== null && <p class="aside">{mixes[own.mix]}</p>}
-      {tool !== null &&
+      {means.tool !== null &&
         own.parts.map(
           ({ key, measured }) =>
-            measured && <Measuring key={key} measured={measured} tool={tool} />,
+            measured && <Measuring key={key} measured={measured} tool={means.tool ?? ""} />,
         )}
       <p class="manner">
         {sayTechnique(pour)}
@@ -136,14 +146,39 @@ const mixes = {
   own: "A mix, counted for your own bottle of it, made in the same ratio.",
   apart:
     "A mix in the session. Your stocks are of other strengths, so measure each dye by itself and pour them together.",
+  powder: "A mix in the session. Weigh each dye by itself, and put them in together.",
 } as const;
 
-function Portion({ part, about }: { part: OwnPart; about: boolean }) {
+/** A step that is for the skeins of others: what it is in the session, and that nothing goes in. */
+function NotMine({ view, step, kicker }: Pick<NowProps, "view" | "step" | "kicker">) {
+  return (
+    <section class="now" aria-labelledby="now">
+      <p class="kicker">{kicker}</p>
+      <h2 id="now">Nothing for your colourway</h2>
+      <p class="where">
+        In the session: {sayStep(view, step)}. Wait for the next one that is yours.
+      </p>
+    </section>
+  );
+}
+
+function Also({ means, of, amount }: { means: Means; of: "volume" | "mass"; amount: number }) {
+  return means.also && <p class="also figures">{means.also(of, amount)}</p>;
+}
+
+function amountOf(amount: AdditionAmount): { of: "volume" | "mass"; amount: number } {
+  return "volumeUl" in amount
+    ? { of: "volume", amount: amount.volumeUl }
+    : { of: "mass", amount: amount.massUg };
+}
+
+function Portion({ part, about, means }: { part: OwnPart; about: boolean; means: Means }) {
   const { of, amount, plusMinus } = part;
   const { figure, unit } = of === "volume" ? volumeParts(amount) : massParts(amount);
   return (
     <div class="portion">
       <BigFigure figure={figure} unit={unit} about={about} />
+      <Also means={means} of={of} amount={amount} />
       {about && plusMinus > 0 && <p class="doubt figures">±&#x202f;{sayAmount(of, plusMinus)}</p>}
       {of === "volume" && amount > 0 && (
         <div class="rule">
@@ -226,7 +261,7 @@ function Depths({ view, depths, coverage }: DepthsProps) {
             </span>
           )}
           <span class="change figures">
-            {before} <Arrow size={22} /> <b>{after}</b>
+            {before} <To /> <b>{after}</b>
           </span>
           {coverage < 1 && (
             <span class="local">
@@ -244,6 +279,7 @@ const mostHanks = 8;
 type PanOfProps = { view: PublicView; recipe: FollowRecipe; pan: Id; ringed: readonly Id[] };
 
 function PanOf({ view, recipe, pan, ringed }: PanOfProps) {
+  const drawings = useContext(Drawings);
   const there = view.pans[pan];
   if (!there) return null;
   const inside = Object.entries(view.skeins).filter(([, skein]) => skein.pan === pan);
@@ -254,6 +290,14 @@ function PanOf({ view, recipe, pan, ringed }: PanOfProps) {
     .slice(0, mostHanks)
     .sort(([, a], [, b]) => a.n - b.n);
   if (shown.length === 0) return null;
+  if (drawings === null) {
+    return (
+      <div class="pan">
+        <svg width="330" height="190" viewBox="0 0 330 190" aria-hidden="true" />
+      </div>
+    );
+  }
+  const { Pan } = drawings;
   return (
     <div class="pan">
       <Pan
@@ -263,7 +307,7 @@ function PanOf({ view, recipe, pan, ringed }: PanOfProps) {
         hanks={shown.map(([id, skein]) => ({
           label: skein.name,
           seed: id,
-          dyedHex: skein.hex,
+          dyedHex: skein.colour.ground.hex,
           undyedHex: undyedOf(view, id),
           flecks: view.bases[skein.base]?.flecks.map((fleck) => fleck.hex),
           ringed: ringed.includes(id),

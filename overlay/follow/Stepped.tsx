@@ -1,15 +1,19 @@
 import { useEffect, useId, useRef, useState } from "preact/hooks";
 import { MINUS } from "../../shared/dye/display.ts";
+import { type Field, readQuantity, type Understood } from "../../shared/dye/quantity.ts";
 import { type Refusal, refused } from "../../shared/dye/refusal.ts";
 
 type SteppedProps = {
   label: string;
   unit: string;
+  /** What the field takes; `value` is in the kind's own unit. */
+  field: Field;
   /** What is in force; `null` before there is anything. */
   value: number | null;
   /** A value as it stands in the field. */
   show: (value: number) => string;
-  read: (text: string) => number | Refusal;
+  /** What is wrong with a value that the field itself takes. */
+  check?: (value: number) => Refusal | null;
   /** A value in a sentence. */
   say: (value: number) => string;
   step: (value: number, way: 1 | -1) => number;
@@ -19,14 +23,15 @@ type SteppedProps = {
 };
 
 /**
- * A figure that can be typed or stepped. What cannot be understood is answered with a sentence, and
- * the last good value stays in force.
+ * A figure that can be typed, in any unit of its kind, or stepped. It says what it understood, asks
+ * where there are two readings, and answers what cannot be understood with a sentence; the last good
+ * value stays in force.
  */
 export function Stepped(props: SteppedProps) {
-  const { label, unit, value, show, read, say, step, onValue } = props;
+  const { label, unit, field, value, show, check, say, step, onValue } = props;
   const id = useId();
   const [text, setText] = useState(value === null ? "" : show(value));
-  const [complaint, setComplaint] = useState<string | null>(null);
+  const [typed, setTyped] = useState(false);
   const mine = useRef(value);
 
   useEffect(() => {
@@ -34,29 +39,34 @@ export function Stepped(props: SteppedProps) {
     if (Object.is(mine.current, value)) return;
     mine.current = value;
     setText(value === null ? "" : show(value));
-    setComplaint(null);
+    setTyped(false);
   }, [value, show]);
 
-  const type = (typed: string) => {
-    setText(typed);
-    const answer = read(typed);
-    if (refused(answer)) {
-      setComplaint(answer.say);
-      return;
-    }
-    setComplaint(null);
-    take(answer);
+  const read = (typed: string) => {
+    const reading = readQuantity(typed, field);
+    if (refused(reading) || "ask" in reading) return reading;
+    return check?.(reading.value) ?? reading;
   };
+  const reading = typed ? read(text) : null;
+  const asked = reading !== null && "ask" in reading ? reading : null;
+  const wrong = reading !== null && refused(reading) ? reading.say : (asked?.ask ?? null);
+  const understood = reading !== null && "ok" in reading ? reading.understood : null;
   const take = (next: number) => {
     mine.current = next;
     if (!Object.is(next, value)) onValue(next);
   };
-  const press = (way: 1 | -1) => {
-    const next = value === null ? (props.first ?? 1) : step(value, way);
+  const type = (typed: string) => {
+    setText(typed);
+    setTyped(true);
+    const answer = read(typed);
+    if ("ok" in answer) take(answer.value);
+  };
+  const put = (next: number) => {
     setText(show(next));
-    setComplaint(null);
+    setTyped(false);
     take(next);
   };
+  const press = (way: 1 | -1) => put(value === null ? (props.first ?? 1) : step(value, way));
   return (
     <div class="stepped">
       <label for={id}>{label}</label>
@@ -66,11 +76,12 @@ export function Stepped(props: SteppedProps) {
       <input
         id={id}
         type="text"
-        inputMode="decimal"
         autoComplete="off"
+        autocapitalize="off"
+        spellcheck={false}
         class="figures"
         value={text}
-        aria-invalid={complaint !== null}
+        aria-invalid={wrong !== null}
         aria-describedby={`${id}-say`}
         onInput={(event) => type(event.currentTarget.value)}
       />
@@ -80,14 +91,24 @@ export function Stepped(props: SteppedProps) {
       <button type="button" class="press" aria-label={`${label}: more`} onClick={() => press(1)}>
         +
       </button>
-      <p class="complaint" id={`${id}-say`} aria-live="polite">
-        {complaint !== null && (
+      <p class={wrong === null ? "understood" : "complaint"} id={`${id}-say`} aria-live="polite">
+        {wrong !== null && (
           <>
-            {complaint}
+            {wrong}
             {value !== null && <> Still counting with {say(value)}.</>}
           </>
         )}
+        {understood !== null && `Understood: ${understood}`}
       </p>
+      {asked !== null && (
+        <p class="readings">
+          {asked.readings.map((one: Understood) => (
+            <button key={one.understood} type="button" class="quiet" onClick={() => put(one.value)}>
+              {one.understood}
+            </button>
+          ))}
+        </p>
+      )}
     </div>
   );
 }

@@ -1,17 +1,26 @@
-import { DippedStrip } from "../../shared/draw/DippedStrip.tsx";
-import { JugStrip } from "../../shared/draw/JugStrip.tsx";
-import { PowderedStrip } from "../../shared/draw/PowderedStrip.tsx";
+import { createContext } from "preact";
+import { useContext } from "preact/hooks";
 import { WOOL } from "../../shared/draw/palette.ts";
 import type { Id } from "../../shared/session/setup.ts";
 import type { PublicPour, PublicView } from "../../shared/session/views/publicView.ts";
+import { RoughStrip } from "./Shapes.tsx";
+
+/**
+ * The drawings in full; `null` while the page stands as it was served. Yarn is then drawn in outline
+ * and flat colour, in a twentieth of the bytes, so that the first amounts are there sooner.
+ */
+export const Drawings = createContext<typeof import("./drawings.ts") | null>(null);
 
 type StripProps = { view: PublicView; pour: PublicPour; width: number; height: number };
 
 /** What a pour is drawn from, on a strip of the yarn it goes on. */
 export function Strip({ view, pour, width, height }: StripProps) {
+  const drawings = useContext(Drawings);
   const [skein] = Object.keys(pour.doses);
   const undyedHex = undyedOf(view, skein);
   const box = { undyedHex, width, height };
+  if (drawings === null) return <RoughStrip {...box} dyedHex={pour.hex} />;
+  const { DippedStrip, JugStrip, PowderedStrip } = drawings;
   if (pour.source.from === "powder") {
     return <PowderedStrip {...box} dyedHex={pour.hex} seed={pour.source.dye} />;
   }
@@ -25,6 +34,26 @@ export function Strip({ view, pour, width, height }: StripProps) {
     return <JugStrip {...box} dyes={bands} seed={pour.source.vessel} />;
   }
   return <DippedStrip {...box} dyedHex={pour.hex} seed={pour.source.vessel} />;
+}
+
+type DyedProps = {
+  dyedHex: string;
+  undyedHex: string;
+  width: number;
+  height: number;
+  seed: string;
+  powder?: boolean;
+};
+
+/** A strip of yarn dipped into a colour, or powdered with it. */
+export function Dyed({ powder, ...strip }: DyedProps) {
+  const drawings = useContext(Drawings);
+  if (drawings === null) {
+    const { seed: _, ...rough } = strip;
+    return <RoughStrip {...rough} />;
+  }
+  const { DippedStrip, PowderedStrip } = drawings;
+  return powder === true ? <PowderedStrip {...strip} /> : <DippedStrip {...strip} />;
 }
 
 /** Colour of the yarn of a skein as it entered; of the session's first base when there is none. */

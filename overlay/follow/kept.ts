@@ -2,54 +2,97 @@ import type { Id } from "../../shared/session/setup.ts";
 import { asInSession, type Own, type OwnFibre } from "../../shared/session/views/ownTerms.ts";
 import { toolOf } from "./tools.ts";
 
-/** What a viewer chose, as it is kept on the phone. Strengths and grams belong to one session. */
-export type Choices = {
+/** What a viewer chose for one session: its dyes and skeins are not another's. */
+type ForSession = {
   fibre: OwnFibre;
   dyePct: Readonly<Record<Id, number>>;
   mixPct: Readonly<Record<Id, number>>;
+  /** No stocks: every pour is weighed as powder. */
+  powder: boolean;
+  /** The yarn is another base than the session's. */
+  otherYarn: boolean;
+};
+
+/** What holds in every session. */
+type ForAll = {
   toolId: string | null;
   dropUl: number | null;
+  /** Teaspoons and ounces beside every amount. */
+  kitchen: boolean;
+  large: boolean;
 };
+
+/** What a viewer chose, as it is kept on the phone. */
+export type Choices = ForSession & ForAll;
 
 export const noChoices: Choices = {
   fibre: asInSession.fibre,
   dyePct: {},
   mixPct: {},
+  powder: false,
+  otherYarn: false,
   toolId: null,
   dropUl: null,
+  kitchen: false,
+  large: false,
 };
 
-export function ownOf({ fibre, dyePct, mixPct, toolId, dropUl }: Choices): Own {
-  return { fibre, dyePct, mixPct, tool: toolOf(toolId, dropUl) };
+export function ownOf({ fibre, dyePct, mixPct, powder, toolId, dropUl }: Choices): Own {
+  return { fibre, dyePct, mixPct, powder, tool: toolOf(toolId, dropUl) };
 }
 
 const place = "pourside.follow";
 const mostSessions = 8;
 
-type Kept = {
-  toolId: string | null;
-  dropUl: number | null;
-  sessions: [Id, Pick<Choices, "fibre" | "dyePct" | "mixPct">][];
-};
+type Kept = ForAll & { sessions: [Id, ForSession][] };
 
 /** Choices for a session as they were left; where storage is refused or broken, none. */
 export function choicesFor(session: Id, storage: () => Storage): Choices {
-  const { toolId, dropUl, sessions } = read(storage);
-  const own = sessions.find(([id]) => id === session)?.[1];
-  return { ...noChoices, ...own, toolId, dropUl };
+  return keptFor(session, storage) ?? { ...noChoices, ...forAll(read(storage)) };
+}
+
+/** Choices that were left for this very session; `null` where there are none. */
+export function keptFor(session: Id, storage: () => Storage): Choices | null {
+  const kept = read(storage);
+  const own = kept.sessions.find(([id]) => id === session)?.[1];
+  return own === undefined ? null : { ...own, ...forAll(kept) };
 }
 
 /** Keeps choices on this phone, and goes on without where that is refused. */
 export function keep(session: Id, choices: Choices, storage: () => Storage): void {
-  const { fibre, dyePct, mixPct, toolId, dropUl } = choices;
   const others = read(storage).sessions.filter(([id]) => id !== session);
-  const sessions: Kept["sessions"] = [[session, { fibre, dyePct, mixPct }], ...others];
-  const kept: Kept = { toolId, dropUl, sessions: sessions.slice(0, mostSessions) };
+  const sessions: Kept["sessions"] = [[session, forSession(choices)], ...others];
+  const kept: Kept = { ...forAll(choices), sessions: sessions.slice(0, mostSessions) };
   try {
     storage().setItem(place, JSON.stringify(kept));
   } catch {
     // A private window, or storage that is full or switched off: the choices last as long as the page.
   }
+}
+
+/** Choices from outside, such as those written into a file: what is not one is left out. */
+export function choicesFrom(found: unknown): Choices {
+  const { fibre, dyePct, mixPct, powder, otherYarn, toolId, dropUl, kitchen, large } =
+    fields(found);
+  return {
+    fibre: fibreOf(fibre),
+    dyePct: strengths(dyePct),
+    mixPct: strengths(mixPct),
+    powder: powder === true,
+    otherYarn: otherYarn === true,
+    toolId: typeof toolId === "string" ? toolId : null,
+    dropUl: isAbove0(dropUl) ? dropUl : null,
+    kitchen: kitchen === true,
+    large: large === true,
+  };
+}
+
+function forAll({ toolId, dropUl, kitchen, large }: ForAll): ForAll {
+  return { toolId, dropUl, kitchen, large };
+}
+
+function forSession({ fibre, dyePct, mixPct, powder, otherYarn }: ForSession): ForSession {
+  return { fibre, dyePct, mixPct, powder, otherYarn };
 }
 
 function read(storage: () => Storage): Kept {
@@ -59,15 +102,12 @@ function read(storage: () => Storage): Kept {
   } catch {
     found = null;
   }
-  const { toolId, dropUl, sessions } = fields(found);
+  const { sessions } = fields(found);
   return {
-    toolId: typeof toolId === "string" ? toolId : null,
-    dropUl: isAbove0(dropUl) ? dropUl : null,
+    ...forAll(choicesFrom(found)),
     sessions: (Array.isArray(sessions) ? sessions : []).flatMap((entry): Kept["sessions"] => {
       if (!Array.isArray(entry) || typeof entry[0] !== "string") return [];
-      const { fibre, dyePct, mixPct } = fields(entry[1]);
-      const own = { fibre: fibreOf(fibre), dyePct: strengths(dyePct), mixPct: strengths(mixPct) };
-      return [[entry[0], own]];
+      return [[entry[0], forSession(choicesFrom(entry[1]))]];
     }),
   };
 }
@@ -81,10 +121,12 @@ function isAbove0(value: unknown): value is number {
 }
 
 function fibreOf(value: unknown): OwnFibre {
-  const { of, massUg } = fields(value);
-  const known =
-    (of === "skein" || of === "set") && isAbove0(massUg) && Number.isSafeInteger(massUg);
-  return known ? { of, massUg } : noChoices.fibre;
+  const { of, massUg, colourway } = fields(value);
+  if (!isAbove0(massUg) || !Number.isSafeInteger(massUg)) return noChoices.fibre;
+  if (of === "skein" || of === "set") return { of, massUg };
+  return of === "colourway" && typeof colourway === "string"
+    ? { of, colourway, massUg }
+    : noChoices.fibre;
 }
 
 function strengths(value: unknown): Record<Id, number> {

@@ -10,8 +10,15 @@ import {
   THIN_SPACE,
 } from "../../shared/dye/display.ts";
 import type { AdditionAmount, Heating, Id, Technique } from "../../shared/session/setup.ts";
-import type { FollowDepth } from "../../shared/session/views/followRecipe.ts";
+import type {
+  FollowDepth,
+  FollowDone,
+  FollowRecipe,
+  FollowStep,
+} from "../../shared/session/views/followRecipe.ts";
 import type { PublicPour, PublicView } from "../../shared/session/views/publicView.ts";
+import type { Choices } from "./kept.ts";
+import { sayTool } from "./tools.ts";
 
 const rightToLeft = /[\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufefc]/;
 
@@ -26,6 +33,73 @@ export function panName(view: PublicView, pan: Id): string {
 
 export function skeinName(view: PublicView, skein: Id): string {
   return named(view.skeins[skein]?.name ?? skein);
+}
+
+/** Said wherever somebody has another base than the session; the reason is said where there is room. */
+export const otherYarnInShort = "Another yarn: the depth of shade is kept, the colour is not.";
+
+export const otherYarnWarning = `${otherYarnInShort} Another fibre, ground or superwash treatment takes the same dye otherwise; try it on a sample first.`;
+
+export const powderInShort = "Powder only: dry measuring is cruder than stock.";
+
+export const powderWarning =
+  "Dry measuring is cruder than stock: a small amount is hard to weigh and takes longer to spread evenly. Dissolve each weighed powder in hot water before it goes in, and count that water as part of the bath.";
+
+/** "Quay: 80 % wool, 20 % nylon, superwash", for each base of the session. */
+export function sayBases(view: PublicView): string {
+  return Object.values(view.bases)
+    .map(({ name, fibres, superwash }) => {
+      const content = fibres.map(({ fibre, pct }) => `${pct}${THIN_SPACE}% ${fibre}`).join(", ");
+      return `${named(name)}: ${content}${superwash ? ", superwash" : ""}`;
+    })
+    .join("; ");
+}
+
+/** Whether a viewer has set nothing that bears on the amounts. */
+export function isAsInSession({ choices, recipe }: { choices: Choices; recipe: FollowRecipe }) {
+  const { fibre, powder, otherYarn, toolId } = choices;
+  const ownStocks = recipe.stocks.some(({ ownPct }) => ownPct !== null);
+  return fibre.of === "session" && !powder && !otherYarn && toolId === null && !ownStocks;
+}
+
+/** Whose yarn, stocks and tool the amounts are for, in one line. */
+export function sayMine(view: PublicView, recipe: FollowRecipe, choices: Choices): string {
+  const { powder, otherYarn } = choices;
+  const ownStocks = recipe.stocks.filter(({ ownPct }) => ownPct !== null).length;
+  const tool = sayTool(choices.toolId);
+  const yarn = sayOwnFibre(view, recipe, choices);
+  const said = [
+    `Amounts for ${yarn}${otherYarn ? ", another yarn" : ""}`,
+    ...(powder ? ["powder only"] : []),
+    ...(ownStocks === 0 || powder ? [] : [`${showCount(ownStocks, "stock")} of mine`]),
+    ...(tool === null ? [] : [`with ${tool}`]),
+  ];
+  if (isAsInSession({ choices, recipe })) said.push("as in the session");
+  return said.join(", ");
+}
+
+/** "skeins of 37 g", "37 g of Ebb alone", "600 g in all". */
+function sayOwnFibre(view: PublicView, recipe: FollowRecipe, { fibre }: Choices): string {
+  switch (fibre.of) {
+    case "session":
+      return sayFibreThere(view, recipe);
+    case "skein":
+      return `${showMass(fibre.massUg)} skeins`;
+    case "colourway":
+      return `${showMass(fibre.massUg)} of ${named(fibre.colourway)} alone`;
+    case "set":
+      return `${showMass(fibre.massUg)} in all`;
+  }
+}
+
+/** "50 g skeins"; "skeins of 50 to 100 g". */
+export function sayFibreThere(view: PublicView, { terms }: FollowRecipe): string {
+  const masses = terms.set.skeins.map((id) => view.skeins[id]?.massUg ?? 0);
+  const [least, most] = [Math.min(...masses), Math.max(...masses)];
+  if (masses.length === 0) return "the yarn";
+  return least === most
+    ? `${showMass(most)} skeins`
+    : `skeins of ${showMass(least)} to ${showMass(most)}`;
 }
 
 /** "3", "3 and 4", "3, 4 and 5". */
@@ -91,7 +165,26 @@ export function sayAddition(amount: AdditionAmount): string {
 export function sayDepth(pct: number, plusMinusPct: number): string {
   const range = { pct, lowPct: Math.max(0, pct - plusMinusPct), highPct: pct + plusMinusPct };
   const depth = showDepthRange(range);
-  return depth.startsWith("about") ? `${depth} ±${THIN_SPACE}${showDepth(plusMinusPct)}` : depth;
+  if (!depth.startsWith("about")) return depth;
+  // A doubt is no surer for a zero at its end.
+  const { figure, unit } = depthParts(plusMinusPct);
+  return `${depth} ±${THIN_SPACE}${figure.replace(/\.?0+$/, "")}${THIN_SPACE}${unit}`;
+}
+
+/** Whether a step or something done is for yarn that the viewer dyes. */
+export function isOwn(line: FollowStep | FollowDone): boolean {
+  if (line.kind === "pour") return line.own.mine;
+  return line.kind === "skipped" || line.mine;
+}
+
+/** A step as it is in the session: "40 mL Lantern 1 % into pan A, skeins 1 and 2". */
+export function sayStep(view: PublicView, step: FollowStep): string {
+  if (step.kind === "heat")
+    return `${sayHeating(view, step.how, step.pan)}, ${sayMinutes(step.seconds)}`;
+  if (step.kind === "add") {
+    return `${sayAddition(step.amount)} ${sayLabel(step.label)} into pan ${panName(view, step.pan)}`;
+  }
+  return `${sayThere(step.pour)} ${step.pour.title} into ${sayWhere(view, step.pour)}`;
 }
 
 /** What rounding does to a depth, "+0.01 %", "−0.002 %", "kept" where it does not show. */

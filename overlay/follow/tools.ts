@@ -1,4 +1,5 @@
 import type { Tool } from "../../shared/dye/tool.ts";
+import { TEASPOON_UL } from "../../shared/dye/units.ts";
 
 /** A measuring tool as a viewer chooses it. Marks are the usual ones; common practice, no source. */
 export type ToolChoice = { id: string; name: string; say: string; marks: string; tool: Tool };
@@ -30,6 +31,20 @@ export const toolChoices: readonly ToolChoice[] = [
     say: "a cylinder of 100\u202fmL",
     marks: "marks of 1\u202fmL",
     tool: { kind: "cylinder", capacityUl: 100_000, divisionUl: 1_000 },
+  },
+  {
+    id: "spoon5",
+    name: "Teaspoon",
+    say: "a level teaspoon of 5\u202fmL",
+    marks: "level, 5\u202fmL",
+    tool: { kind: "liquidSpoon", spoonUl: TEASPOON_UL },
+  },
+  {
+    id: "spoon1",
+    name: "Quarter teaspoon",
+    say: "a level quarter teaspoon",
+    marks: "level, 1.25\u202fmL",
+    tool: { kind: "liquidSpoon", spoonUl: TEASPOON_UL / 4 },
   },
   {
     id: "scale001",

@@ -1,6 +1,5 @@
 import { io, type Socket } from "socket.io-client";
 import { type Json, merge } from "../../shared/session/mergePatch.ts";
-import type { Id } from "../../shared/session/setup.ts";
 import type { PublicView } from "../../shared/session/views/publicView.ts";
 import {
   type Patch,
@@ -11,15 +10,9 @@ import {
   type WatchToServer,
   watchSpace,
 } from "../../shared/session/wire.ts";
+import type { Connection, Held } from "./held.ts";
 
-/** The view of a session after event `seq`. */
-export type Held = { session: Id; seq: number; view: PublicView };
-
-/**
- * How the connection is. `heldSince` is the moment, by this device's clock in ms, since which
- * nothing was heard; `null` while connected, and before the server was ever heard.
- */
-export type Connection = { connected: boolean; heldSince: number | null };
+export type { Connection, Held } from "./held.ts";
 
 export type WatchOptions = {
   page: WatchPage;

@@ -267,8 +267,7 @@ export class Clock {
   private of(session: string): Kept {
     const known = this.kept.get(session);
     if (known) return known;
-    const stored = keptSchema.safeParse(kept(this.record, keyOf(session)));
-    const read = stored.success ? stored.data : { anchors: [], offsetMs: 0 };
+    const read = clockKept(this.record, session);
     this.kept.set(session, read);
     return read;
   }
@@ -279,6 +278,12 @@ export class Clock {
     keep(this.record, keyOf(session), next);
     this.onChange();
   }
+}
+
+/** The clock of a session as the record keeps it. */
+export function clockKept(record: SessionRecord, session: string): Kept {
+  const stored = keptSchema.safeParse(kept(record, keyOf(session)));
+  return stored.success ? stored.data : { anchors: [], offsetMs: 0 };
 }
 
 const keyOf = (session: string) => `broadcast.clock.${session}`;

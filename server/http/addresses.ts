@@ -17,6 +17,12 @@ export function addressesOf(host: string, port: number): Addresses {
   };
 }
 
+/** The same, with the relay's follow page first: it reaches everybody, and the others the room. */
+export function beyond(addresses: Addresses, relay: string | null): Addresses {
+  if (relay === null) return addresses;
+  return { ...addresses, follow: [relay, ...addresses.follow] };
+}
+
 export function base(host: string, port: number): string {
   return `http://${isIPv6(host) ? `[${host}]` : host}:${port}`;
 }

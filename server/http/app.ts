@@ -4,9 +4,9 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import express, { type ErrorRequestHandler, type Express, type RequestHandler } from "express";
 import { rateLimit } from "express-rate-limit";
-import helmet from "helmet";
 import * as z from "zod";
 import type { Refusal } from "../../shared/dye/refusal.ts";
+import type { VideoClock } from "../../shared/recap/video.ts";
 import type { Command } from "../../shared/session/command.ts";
 import { openSheet } from "../../shared/session/sheet.ts";
 import { currentStep, type State } from "../../shared/session/state.ts";
@@ -15,12 +15,22 @@ import { foreign } from "../live/origin.ts";
 import type { Pairing } from "../live/pairing.ts";
 import type { Publisher } from "../live/publisher.ts";
 import type { Preparations } from "../prepare/preparations.ts";
+import { recapPages } from "../recap/pages.ts";
+import { recapDesk } from "../recap/routes.ts";
+import type { Photographs } from "../record/photographs.ts";
+import type { RelayLine } from "../relay/line.ts";
+import type { Stage } from "../relay/stage.ts";
 import type { Sessions } from "../session/sessions.ts";
 import type { Addresses } from "./addresses.ts";
 import { broadcastDesk } from "./broadcast.ts";
 import { files } from "./files.ts";
+import { type FollowBuild, followBuilt, followPages } from "./follow.ts";
+import { headers } from "./headers.ts";
+import { photographDesk } from "./photographs.ts";
 import { prepareDesk } from "./prepare.ts";
 import { refuse } from "./refuse.ts";
+import { relayDesk } from "./relay.ts";
+import { viewPage } from "./view.ts";
 
 export type House = {
   sessions: Sessions;
@@ -28,8 +38,13 @@ export type House = {
   pairing: Pairing;
   /** Shelf and plans. */
   preparations: Preparations;
+  photographs: Photographs;
   /** The link to the broadcasting software, where there is to be one. */
   broadcast?: Broadcast;
+  /** The view as follow pages get it that ask for it. */
+  stage: Stage;
+  /** The way to the relay, where there may be one. */
+  relay?: RelayLine;
   names: readonly string[];
   addresses(): Addresses;
   clock(): number;
@@ -38,6 +53,8 @@ export type House = {
   /** The file that waits for the overlay, before its address is written into it. */
   waitingFile: string;
   onForget(): void;
+  /** Anchors of a session's video; none where it was not streamed or recorded. */
+  videoClock(session: string): VideoClock;
   /** Writes a whole copy of the record to a file that does not exist yet. */
   backup(toFile: string): void;
 };
@@ -53,13 +70,18 @@ export function makeApp(house: House): Express {
   app.disable("x-powered-by");
   app.use(guard(house.names));
   app.use(headers());
-  pages(app, house);
+  const follow = followBuilt(house.pages);
+  pages(app, house, follow);
   open(app, house);
+  viewPage(app, { stage: house.stage, clock: house.clock, benchThere: () => true });
   const paired = needsToken(house.pairing);
   desk(app, house, paired);
   prepareDesk(app, house, paired);
   files(app, house, paired);
+  photographDesk(app, house.photographs, paired);
   pedals(app, house, paired);
+  recapDesk(app, house.sessions, paired, house.videoClock, follow);
+  if (house.relay) relayDesk(app, house.relay, paired);
   if (house.broadcast) {
     broadcastDesk(app, house.broadcast, paired, () => house.sessions.onBench()?.session ?? null);
   }
@@ -78,40 +100,7 @@ function guard(names: readonly string[]): RequestHandler {
   };
 }
 
-/** Pages may load their own files and speak to their own server, and nothing else. */
-function headers(): RequestHandler {
-  return helmet({
-    contentSecurityPolicy: {
-      useDefaults: false,
-      directives: {
-        defaultSrc: ["'none'"],
-        scriptSrc: ["'self'"],
-        styleSrc: ["'self'"],
-        // Preact sets style attributes through the DOM, which needs no exception.
-        imgSrc: ["'self'", "data:", "blob:"],
-        fontSrc: ["'self'"],
-        workerSrc: ["'self'"],
-        mediaSrc: ["'self'", "data:", "blob:"],
-        connectSrc: [
-          "'self'",
-          // Safari does not count a WebSocket to the same place as 'self'.
-          (request) => `ws://${request.headers.host} wss://${request.headers.host}`,
-        ],
-        baseUri: ["'none'"],
-        formAction: ["'none'"],
-        frameAncestors: ["'self'"],
-      },
-    },
-    // The pages are served over plain http on a local network.
-    strictTransportSecurity: false,
-    crossOriginOpenerPolicy: false,
-    originAgentCluster: false,
-    // The waiting file asks from a page without an origin whether the server is there.
-    crossOriginResourcePolicy: { policy: "cross-origin" },
-  });
-}
-
-function pages(app: Express, house: House): void {
+function pages(app: Express, house: House, follow: FollowBuild | undefined): void {
   app.get("/", (_request, response) => response.redirect("/controller"));
   app.get("/overlay/waiting-file", (_request, response) => {
     const literal = JSON.stringify(house.addresses().overlay);
@@ -120,6 +109,16 @@ function pages(app: Express, house: House): void {
       .type("html")
       .send(readFileSync(house.waitingFile, "utf8").replaceAll(`"${waitingMark}"`, () => literal));
   });
+  if (follow) {
+    followPages(app, {
+      snapshot: () => house.publisher.snapshot(),
+      listen: (changed) => house.sessions.listen(changed),
+      clock: house.clock,
+      pages: house.pages,
+      build: follow,
+    });
+  }
+  recapPages(app, () => house.publisher.snapshot()?.view.recap ?? null);
   for (const page of pageNames) {
     const folder = join(house.pages, page);
     app.get(`/${page}`, (_request, response) => {

@@ -1,7 +1,7 @@
 import { randomUUID } from "node:crypto";
 import express, { type Express, type RequestHandler } from "express";
 import { openFile, writeFile } from "../../shared/plan/file.ts";
-import { nextFrom } from "../../shared/prepare/nextFrom.ts";
+import { lastDrawnAt, nextFrom } from "../../shared/prepare/nextFrom.ts";
 import type { Preparations } from "../prepare/preparations.ts";
 import { preparationStream } from "../record/record.ts";
 import type { Sessions } from "../session/sessions.ts";
@@ -61,12 +61,16 @@ export function files(
       refuse(response, 404, "unknownSession", say);
       return;
     }
-    // A session in which nothing happened knows no better what is left in a bottle.
+    // A session that drew on no bottle knows no better what is left in one.
+    const own = lastDrawnAt(state) ?? line.openedAt;
     const later = lines
-      .filter(({ id, lastAt }) => id !== session && lastAt > line.lastAt)
-      .sort((a, b) => a.lastAt - b.lastAt)
-      .flatMap(({ id }) => sessions.state(id) ?? [])
-      .flatMap(({ acts, bench }) => (acts.length > 0 ? [bench] : []));
+      .flatMap(({ id }) => (id === session ? [] : (sessions.state(id) ?? [])))
+      .flatMap((other) => {
+        const at = lastDrawnAt(other);
+        return at !== null && at > own ? [{ at, bench: other.bench }] : [];
+      })
+      .sort((a, b) => a.at - b.at)
+      .map(({ bench }) => bench);
     const plan = randomUUID();
     const next = nextFrom(state, preparations.prepared, plan, later);
     const made = preparations.make(next.change);

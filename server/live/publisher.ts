@@ -1,7 +1,7 @@
 import { type Json, patchOf } from "../../shared/session/mergePatch.ts";
 import type { State } from "../../shared/session/state.ts";
 import { type PublicView, publicView } from "../../shared/session/views/publicView.ts";
-import type { Patch, Snapshot } from "../../shared/session/wire.ts";
+import type { BenchWord, Patch, Snapshot } from "../../shared/session/wire.ts";
 
 /** Patches kept for viewers who come back after a short absence. */
 const kept = 256;
@@ -12,8 +12,18 @@ export class Publisher {
   private session = "";
   private seq = 0;
   private patches: Patch[] = [];
+  private readonly listeners: (() => void)[] = [];
 
   constructor(private readonly clock: () => number) {}
+
+  /** Calls whenever there is something new to show. */
+  listen(listener: () => void): void {
+    this.listeners.push(listener);
+  }
+
+  private tell(): void {
+    for (const listener of this.listeners) listener();
+  }
 
   /** Another session, or the first one: viewers get a snapshot. */
   begin(state: State): Snapshot {
@@ -21,6 +31,7 @@ export class Publisher {
     this.session = state.session;
     this.seq = state.seq;
     this.patches = [];
+    this.tell();
     return this.snapshot() as Snapshot;
   }
 
@@ -38,6 +49,7 @@ export class Publisher {
     this.seq = state.seq;
     this.patches.push(patch);
     if (this.patches.length > kept) this.patches.shift();
+    this.tell();
     return patch;
   }
 
@@ -56,5 +68,23 @@ export class Publisher {
     if (seq === this.seq) return [];
     const start = this.patches.findIndex((patch) => patch.from === seq);
     return start < 0 ? null : this.patches.slice(start);
+  }
+
+  /** What brings somebody who has this much up to now: patches, or the whole view. */
+  wordsAfter(has: { session: string; seq: number } | null): readonly BenchWord[] {
+    const patches = has && this.since(has.session, has.seq);
+    if (patches) {
+      return patches.map(({ session, from, seq, patch }) => ({
+        kind: "patch",
+        session,
+        from,
+        seq,
+        patch,
+      }));
+    }
+    const snapshot = this.snapshot();
+    if (!snapshot) return [];
+    const { session, seq, view } = snapshot;
+    return [{ kind: "snapshot", session, seq, view }];
   }
 }

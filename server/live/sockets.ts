@@ -8,6 +8,7 @@ import type {
   Answer,
   BenchToServer,
   Presence,
+  RelayReport,
   ServerToBench,
   ServerToWatch,
   WatchToServer,
@@ -44,8 +45,12 @@ type BenchSocket = Socket<BenchToServer, ServerToBench>;
 
 export type Live = {
   presence(): Presence;
+  /** How many follow over the follow pages' own line. */
+  tellFollowers(onLine: number): void;
   /** How the link to the broadcasting software is, for all controllers. */
   tellBroadcast(word: BroadcastWord): void;
+  /** How the way to the relay is, for all controllers. */
+  tellRelay(report: RelayReport): void;
   /** Shelf or plans were changed: tablets that have an older number fetch them anew. */
   tellPrepared(seq: number): void;
   /**
@@ -94,6 +99,7 @@ export function openSockets(
     controllers: 0,
     prepared: 0,
   };
+  let onOwnLine = 0;
   let embeddedOverlays = 0;
   let seenEmbedded = false;
   let telling: NodeJS.Timeout | null = null;
@@ -122,7 +128,7 @@ export function openSockets(
     presence.overlayHeardAt = last.heardAt;
     tellPresence();
   };
-  const count = (who: "overlays" | "followers" | "controllers", by: 1 | -1) => {
+  const count = (who: "overlays" | "followers" | "controllers", by: number) => {
     presence[who] += by;
     tellPresence();
   };
@@ -224,8 +230,16 @@ export function openSockets(
 
   return {
     presence: () => presence,
+    tellFollowers: (onLine) => {
+      count("followers", onLine - onOwnLine);
+      onOwnLine = onLine;
+    },
     tellBroadcast: (word) => {
       presence.broadcast = word;
+      tellPresence();
+    },
+    tellRelay: (report) => {
+      presence.relay = report;
       tellPresence();
     },
     tellPrepared: (seq) => {

@@ -25,7 +25,7 @@ const sessionsForPace = 10;
 export class Preparations {
   private preparation: Preparation;
   private readonly listeners: ((seq: number) => void)[] = [];
-  private pace: { sessions: string; pace: Pace } | null = null;
+  private pace: { sessions: string; pace: Pace; from: number } | null = null;
 
   constructor(
     private readonly record: SessionRecord,
@@ -55,19 +55,24 @@ export class Preparations {
 
   word(): PreparationWord {
     const plan = this.sessions.onBench()?.plan;
-    return wordOf(this.preparation, { pace: this.paceNow(), onBench: plan ?? null });
+    const { pace, from } = this.hand();
+    return wordOf(this.preparation, { pace, paceFrom: from, onBench: plan ?? null });
   }
 
   /** How long the dyer takes by hand, from her last sessions that are closed. */
   paceNow(): Pace {
+    return this.hand().pace;
+  }
+
+  private hand(): { pace: Pace; from: number } {
     const closed = this.sessions.list().filter(({ phase }) => phase === "closed");
     const ids = closed.slice(-sessionsForPace).map(({ id }) => id);
     const key = ids.join(" ");
     if (this.pace?.sessions !== key) {
       const acts = ids.map((id) => this.sessions.state(id)?.acts ?? []);
-      this.pace = { sessions: key, pace: paceOf(acts) };
+      this.pace = { sessions: key, pace: paceOf(acts), from: ids.length };
     }
-    return this.pace.pace;
+    return this.pace;
   }
 
   /** A repeated id changes nothing and gets its first answer. When this is `ok`, it is on disk. */

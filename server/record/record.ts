@@ -97,7 +97,8 @@ export type SessionRecord = {
   close(): void;
 };
 
-const recordName = "record.db";
+/** Name of the record in its folder. */
+export const recordName = "record.db";
 
 /** Under this name, which no session has, the record keeps what is done to shelf and plans. */
 export const preparationStream = "preparation";

@@ -14,8 +14,8 @@ export type Moment = {
 };
 
 /**
- * The pours of a session, undone ones left out, in the order in which they came up. `at` of the
- * events is the clock that counts, as everywhere.
+ * The pours of a session that its video shows, in the order in which they came up: undone ones and
+ * those off air are left out. `at` of the events is the clock that counts, as everywhere.
  */
 export function momentsOf(session: Id, events: readonly RecordedEvent[]): Moment[] {
   const cameUp = new Map<number, number>();
@@ -32,7 +32,8 @@ export function momentsOf(session: Id, events: readonly RecordedEvent[]): Moment
     if (now !== next) since = at;
     next = now;
   }
-  const moments = state.bench.poured.map((poured) => {
+  const onAir = state.bench.poured.filter(({ offAir }) => offAir !== true);
+  const moments = onAir.map((poured) => {
     const entry = state.acts.find(({ seq }) => seq === poured.act);
     return {
       act: poured.act,

@@ -1,10 +1,11 @@
 import { refused } from "../dye/refusal.ts";
 import { addKs } from "./curve.ts";
+import { keptFor, keptWith } from "./kept.ts";
 import { reflectanceOf } from "./kubelkaMunk.ts";
 import { xyzOfReflectance } from "./observer.ts";
-import { type Yarn, yarnOf } from "./seen.ts";
+import { type Seen, type Yarn, yarnOf } from "./seen.ts";
 import { BANDS, type Spectrum } from "./spectrum.ts";
-import { calibrate, type Dye, isSameYarn } from "./swatch.ts";
+import { calibrate, type Dye, isSameYarn, type Surety, type Swatch } from "./swatch.ts";
 import { type Lab, labOfXyz, shownXyz } from "./tone.ts";
 
 /** So much of a dye, in % owf of the yarn that it reaches. */
@@ -24,7 +25,10 @@ export type Prediction = {
 /** Added when dye goes onto another yarn than its swatches: no source. */
 const OTHER_YARN = 2;
 
-/** Added for each doubling of the depth beyond the deepest swatch, and halving under the palest. */
+/**
+ * Added for each doubling of the depth beyond the deepest swatch; for each halving under the palest,
+ * and each doubling or halving from the nearest of two swatches: no source.
+ */
 const DEEPER = 1;
 const PALER = 0.3;
 
@@ -115,14 +119,31 @@ function uncertaintyOf(yarn: Yarn, doses: readonly Dose[], ks: Spectrum): number
   return Math.sqrt(square);
 }
 
-/** How far a dye's colour may well be off at a depth on a yarn, CIEDE2000. */
+/**
+ * How far a dye's colour may well be off at a depth on a yarn, CIEDE2000: as its nearest swatches
+ * are, the one below and the one above in proportion, and more the further off they are and where
+ * they are on another yarn.
+ *
+ * @param depthPct % owf, above 0
+ */
 export function uncertaintyAt(dye: Dye, depthPct: number, yarn: Yarn): number {
-  const palest = dye.depthsPct[0] ?? depthPct;
-  const deepest = dye.depthsPct.at(-1) ?? depthPct;
-  const deeper = Math.max(0, Math.log2(depthPct / deepest)) * DEEPER;
-  const paler = Math.max(0, Math.log2(palest / depthPct)) * PALER;
-  const other = dye.yarn && isSameYarn(dye.yarn, yarn) ? 0 : OTHER_YARN;
-  return Math.hypot(dye.uncertainty, deeper, paler, other);
+  const above = dye.sureties.find((one) => one.depthPct >= depthPct);
+  const below = dye.sureties.filter((one) => one.depthPct <= depthPct).at(-1);
+  const from = below && Math.log2(depthPct / below.depthPct);
+  const to = above && Math.log2(above.depthPct / depthPct);
+  if (below && from !== undefined && above && to !== undefined) {
+    const share = from + to > 0 ? from / (from + to) : 0;
+    const between = (1 - share) * onYarn(below, yarn) + share * onYarn(above, yarn);
+    return Math.hypot(between, Math.min(from, to) * PALER);
+  }
+  if (below && from !== undefined) return Math.hypot(onYarn(below, yarn), from * DEEPER);
+  if (above && to !== undefined) return Math.hypot(onYarn(above, yarn), to * PALER);
+  return dye.uncertainty;
+}
+
+function onYarn({ uncertainty, yarns }: Surety, yarn: Yarn): number {
+  const there = yarns.some((one) => isSameYarn(one, yarn));
+  return there ? uncertainty : Math.hypot(uncertainty, OTHER_YARN);
 }
 
 function sumOf(ks: Spectrum): number {
@@ -136,66 +157,66 @@ export type HexSwatch = {
   readonly hex: string;
   readonly swatchDepthPct: number;
   readonly swatchBaseHex: string;
+  /** Swatches that stand in for that one where there are any. */
+  readonly swatches?: readonly Swatch[];
 };
 
-/*
- * A session asks for the same few dyes and yarns at every event, and a swatch never changes: what was
- * worked out for one is kept with it.
- */
-const dyes = new WeakMap<HexSwatch, Dye | null>();
-const yarns = new Map<string, Yarn | null>();
-const MOST_YARNS = 200;
+/** A yarn as a session keeps it: its typed colour, and what it was measured or sampled at. */
+export type HexYarn = { readonly id?: string; readonly hex: string; readonly seen?: Seen };
 
-/** The dye of a session's swatch; `null` when its colours or depth cannot be read. */
+/*
+ * A session asks for the same few dyes at every event, and a swatch never changes: what was worked
+ * out for one is kept with it. A change of plan makes all of them anew with the same swatches, which
+ * are known again by what they say.
+ */
+const MOST_DYES = 200;
+const dyes = keptWith<Dye | null>();
+const dyesBySwatches = keptFor<Dye | null>(MOST_DYES);
+
+/**
+ * The dye of a session, by its swatches; by the colour that was typed for it where it has none that
+ * can be used. `null` when neither that colour nor its depth can be read.
+ */
 export function dyeOfSwatch(swatch: HexSwatch): Dye | null {
-  const kept = dyes.get(swatch);
-  if (kept !== undefined) return kept;
-  const dye = calibrate([
+  return dyes(swatch, [], () => {
+    const { hex, swatchDepthPct, swatchBaseHex, swatches } = swatch;
+    const text = JSON.stringify([hex, swatchDepthPct, swatchBaseHex, swatches]);
+    return dyesBySwatches(text, () => readDye(swatch));
+  });
+}
+
+function readDye({ hex, swatchDepthPct, swatchBaseHex, swatches }: HexSwatch): Dye | null {
+  const own = calibrate(swatches ?? []);
+  if (!refused(own)) return own;
+  const typed = calibrate([
     {
-      depthPct: swatch.swatchDepthPct,
-      seen: { how: "typed", hex: swatch.hex },
-      yarn: { how: "typed", hex: swatch.swatchBaseHex },
+      depthPct: swatchDepthPct,
+      seen: { how: "typed", hex },
+      yarn: { how: "typed", hex: swatchBaseHex },
     },
   ]);
-  const read = refused(dye) ? null : dye;
-  dyes.set(swatch, read);
-  return read;
+  return refused(typed) ? null : typed;
+}
+
+/** The yarn of a session; `null` when its colour cannot be read. */
+export function yarnOfBase({ id, hex, seen }: HexYarn): Yarn | null {
+  const own = seen && yarnOf(seen, id);
+  if (own && !refused(own)) return own;
+  const typed = yarnOf({ how: "typed", hex }, id);
+  return refused(typed) ? null : typed;
 }
 
 /** The yarn of a typed colour; `null` when it cannot be read. */
 export function yarnOfHex(hex: string): Yarn | null {
-  const kept = yarns.get(hex);
-  if (kept !== undefined) return kept;
-  const yarn = yarnOf({ how: "typed", hex });
-  const read = refused(yarn) ? null : yarn;
-  if (yarns.size >= MOST_YARNS) yarns.clear();
-  yarns.set(hex, read);
-  return read;
+  return yarnOfBase({ hex });
 }
 
-/**
- * Predicted colour of a session's yarn with its dyes, for a screen.
- *
- * @param doses dyes by their swatches with depth of shade in % owf
- * @returns `#rrggbb`; a prediction from screen colours, not a measurement
- */
-export function predictHex(
-  baseHex: string,
+/** Dyes of a session with depths of shade in % owf, as doses; those that cannot be read left out. */
+export function dosesOf(
   doses: readonly { swatch: HexSwatch; depthPct: number }[],
-): string {
-  return predictSession(baseHex, doses)?.hex ?? baseHex;
-}
-
-/** As `predictHex`, with CIELAB and how sure it is; `null` when the yarn's colour cannot be read. */
-export function predictSession(
-  baseHex: string,
-  doses: readonly { swatch: HexSwatch; depthPct: number }[],
-): Prediction | null {
-  const yarn = yarnOfHex(baseHex);
-  if (!yarn) return null;
-  const known = doses.flatMap(({ swatch, depthPct }) => {
+): readonly Dose[] {
+  return doses.flatMap(({ swatch, depthPct }) => {
     const dye = dyeOfSwatch(swatch);
     return dye ? [{ dye, depthPct }] : [];
   });
-  return predict(yarn, known);
 }

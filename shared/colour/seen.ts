@@ -1,17 +1,25 @@
 import { type Refusal, refuse, refused } from "../dye/refusal.ts";
+import { keptFor } from "./kept.ts";
 import { ksOf } from "./kubelkaMunk.ts";
 import { xyzOfReflectance } from "./observer.ts";
 import { smoothKs } from "./smooth.ts";
 import { BANDS, type Spectrum, wavelengthNm } from "./spectrum.ts";
 import { type Lab, labOfXyz, type Xyz, xyzOfHex, xyzOfLab } from "./tone.ts";
 
-/** How a colour came to be known. */
-export type Seen =
-  | { readonly how: "spectrum"; readonly reflectance: Spectrum }
+/** How a colour came to be known, with reflectances in lists of the kind `Reflectance`. */
+type SeenWith<Reflectance extends ArrayLike<number>> =
+  /** Shares of 1 at 400, 410 … 700 nm. */
+  | { readonly how: "spectrum"; readonly reflectance: Reflectance }
   | { readonly how: "measured"; readonly lab: Lab }
   | { readonly how: "typed"; readonly hex: string }
   /** Sampled from a photograph with a white card; `spread` is how far its patch strays, CIEDE2000. */
   | { readonly how: "photographed"; readonly hex: string; readonly spread?: number };
+
+/** How a colour came to be known. */
+export type Seen = SeenWith<ArrayLike<number>>;
+
+/** The same as plain JSON, as a record keeps it. */
+export type RecordedSeen = SeenWith<readonly number[]>;
 
 /** A colour that can be worked with. */
 export type Sighted = {
@@ -39,7 +47,7 @@ const PHOTOGRAPHED_UNCERTAINTY = 3;
 export function sightedOf(seen: Seen): Sighted | Refusal {
   switch (seen.how) {
     case "spectrum":
-      return fromReflectance(seen.reflectance);
+      return fromReflectance(Float64Array.from(seen.reflectance));
     case "measured":
       return fromLab(seen.lab);
     case "typed":
@@ -101,15 +109,22 @@ export type Yarn = {
   readonly id?: string;
 };
 
+/*
+ * A dye's swatches are mostly on one yarn, and a session asks for the same few yarns at every event:
+ * a yarn's K/S takes as long to find as a dye's.
+ */
+const MOST_YARNS = 200;
+const yarns = keptFor<Omit<Yarn, "id"> | Refusal>(MOST_YARNS);
+
 /** Works out a yarn's K/S from its colour, or says why it cannot. */
 export function yarnOf(seen: Seen, id?: string): Yarn | Refusal {
+  const yarn = yarns(JSON.stringify(seen), () => readYarn(seen));
+  return refused(yarn) || id === undefined ? yarn : { ...yarn, id };
+}
+
+function readYarn(seen: Seen): Omit<Yarn, "id"> | Refusal {
   const sighted = sightedOf(seen);
   if (refused(sighted)) return sighted;
   const { reflectance, xyz, lab, uncertainty } = sighted;
-  return {
-    ks: reflectance ? reflectance.map(ksOf) : smoothKs(xyz),
-    lab,
-    uncertainty,
-    ...(id === undefined ? {} : { id }),
-  };
+  return { ks: reflectance ? reflectance.map(ksOf) : smoothKs(xyz), lab, uncertainty };
 }

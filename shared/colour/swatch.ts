@@ -25,18 +25,30 @@ export type Swatch = {
 /** What has to be known about a swatch; `swatch` counts from 0 in the order given. */
 export type Remark = Refusal & { readonly swatch: number };
 
+/** How well a colour is known, in a word. */
+export type Known = "well" | "fairly" | "roughly";
+
+/** How well a dye is known at a depth at which it was seen. */
+export type Surety = {
+  /** % owf, above 0. */
+  readonly depthPct: number;
+  /** How far from the truth its colour may well be there on one of these yarns, CIEDE2000. */
+  readonly uncertainty: number;
+  readonly yarns: readonly Yarn[];
+};
+
 /** A dye as its swatches show it. */
 export type Dye = {
   readonly curve: Curve;
   /** Depths at which it was seen, % owf, rising. */
   readonly depthsPct: readonly number[];
-  /** The yarn of the swatches; `undefined` when they are on different ones. */
-  readonly yarn: Yarn | undefined;
+  /** How well it is known at each of them. */
+  readonly sureties: readonly Surety[];
   /** True when every swatch is a reflectance, so that nothing had to be guessed. */
   readonly spectral: boolean;
-  /** How far from the truth its colour may well be at a swatch's depth on its yarn, CIEDE2000. */
+  /** How far from the truth its colour may well be at its swatches' depths on their yarns, CIEDE2000. */
   readonly uncertainty: number;
-  readonly known: "well" | "fairly" | "roughly";
+  readonly known: Known;
   /** How well it is known, and from what. */
   readonly say: string;
   /** Swatches that were left out, clamped, or contradict each other. */
@@ -62,6 +74,9 @@ const BLACK_Y = 0.004;
 const WELL = 1;
 const FAIRLY = 2.5;
 
+/** The least that a contradiction or a clamped swatch adds, CIEDE2000; no source. */
+const LEAST_DOUBT = 2;
+
 type Usable = { at: number; depthPct: number; sighted: Sighted; yarn: Yarn };
 
 /**
@@ -81,8 +96,7 @@ export function calibrate(swatches: readonly Swatch[]): Dye | Refusal {
     if (refused(read)) remarks.push({ ...read, swatch: at });
     else usable.push(read);
   }
-  const [first] = usable;
-  if (!first) {
+  if (usable.length === 0) {
     return (
       remarks[0] ?? refuse("swatch.none", "Dye a swatch first: a depth, and the colour it gave.")
     );
@@ -99,19 +113,26 @@ export function calibrate(swatches: readonly Swatch[]): Dye | Refusal {
   for (const [n, node] of nodes.entries()) {
     remarks.push(...remarksOn(node), ...contradictions(node, nodes[n - 1]));
   }
-  const curve = curveThrough(nodes);
-  const uncertainty = uncertaintyOf(usable, remarks);
-  const known = uncertainty <= WELL ? "well" : uncertainty <= FAIRLY ? "fairly" : "roughly";
+  const used = nodes.flatMap(({ group }) => group);
+  const sureties = nodes.map(suretyOf);
+  const uncertainty =
+    Math.hypot(...sureties.map((one) => one.uncertainty)) / Math.sqrt(nodes.length);
+  const known = knownTo(uncertainty);
   return {
-    curve,
+    curve: curveThrough(nodes),
     depthsPct: nodes.map(({ depthPct }) => depthPct),
-    yarn: usable.every(({ yarn }) => isSameYarn(yarn, first.yarn)) ? first.yarn : undefined,
-    spectral: usable.every(({ sighted }) => sighted.reflectance),
+    sureties,
+    spectral: used.every(({ sighted }) => sighted.reflectance),
     uncertainty,
     known,
-    say: sayKnown(known, usable, uncertainty),
+    say: sayKnown(known, used, uncertainty),
     remarks: remarks.sort((a, b) => a.swatch - b.swatch),
   };
+}
+
+/** The word for an uncertainty, CIEDE2000. */
+export function knownTo(uncertainty: number): Known {
+  return uncertainty <= WELL ? "well" : uncertainty <= FAIRLY ? "fairly" : "roughly";
 }
 
 /** K/S per % of depth of a dye with one swatch, or with several where it only begins to colour. */
@@ -161,7 +182,18 @@ function meanDepth(group: readonly Usable[]): number {
   return group.reduce((sum, { depthPct }) => sum + depthPct, 0) / group.length;
 }
 
-type Node = { group: readonly Usable[]; depthPct: number; ks: Spectrum; measured: boolean };
+type Node = {
+  group: readonly Usable[];
+  depthPct: number;
+  ks: Spectrum;
+  measured: boolean;
+  /** What contradicts or had to be clamped adds to its uncertainty, CIEDE2000. */
+  doubt: number;
+};
+
+function doubt(node: Node, by: number): void {
+  node.doubt = Math.hypot(node.doubt, Math.max(LEAST_DOUBT, by));
+}
 
 /**
  * K/S that the dye adds at each depth. Swatches that are lighter than their yarn are worked out by
@@ -183,12 +215,12 @@ function nodesOf(groups: readonly (readonly Usable[])[]): {
         : [],
     );
     if (measured.length > 0) {
-      nodes.push({ group, depthPct, ks: mean(measured), measured: true });
+      nodes.push({ group, depthPct, ks: mean(measured), measured: true, doubt: 0 });
       continue;
     }
     const sight = sightOf(group);
     const ks = scaled(unitKsOf([sight])[0] ?? new Float64Array(BANDS), depthPct);
-    const node = { group, depthPct, ks, measured: false };
+    const node: Node = { group, depthPct, ks, measured: false, doubt: 0 };
     const miss = difference(labWith((group[0] as Usable).yarn, ks), labOfXyz(sight.xyz));
     if (miss > FAR_OFF && groups.length > 1) {
       leftOut.push(...group.map(({ at }) => ({ at, miss })));
@@ -251,19 +283,23 @@ function labWith(yarn: Yarn, added: Spectrum) {
   );
 }
 
-function remarksOn({ group, ks }: Node): Remark[] {
+/** What has to be said of the swatches of one depth; what is doubtful is noted with it. */
+function remarksOn(node: Node): Remark[] {
+  const { group, ks } = node;
   const remarks: Remark[] = [];
   const alone = group.length === 1;
   for (const { at, sighted, yarn } of group) {
     const fromYarn = difference(sighted.lab, yarn.lab);
     const miss = difference(labWith(yarn, ks), sighted.lab);
     if (fromYarn < SAME) {
+      doubt(node, LEAST_DOUBT);
       remarks.push({
         swatch: at,
         code: "swatch.nothing",
         say: "This swatch has its yarn's colour: no dye shows, so nothing is known of it.",
       });
     } else if (alone && miss > SAME) {
+      doubt(node, miss);
       remarks.push({
         swatch: at,
         code: "swatch.lighter",
@@ -271,6 +307,7 @@ function remarksOn({ group, ks }: Node): Remark[] {
       });
     }
     if (sighted.xyz.y < BLACK_Y) {
+      doubt(node, LEAST_DOUBT);
       remarks.push({
         swatch: at,
         code: "swatch.black",
@@ -281,6 +318,7 @@ function remarksOn({ group, ks }: Node): Remark[] {
   return remarks;
 }
 
+/** Where the swatches of one depth contradict each other or those of the depth before it. */
 function contradictions(node: Node, shallower: Node | undefined): Remark[] {
   const [one, ...others] = node.group;
   if (!one) return [];
@@ -300,6 +338,10 @@ function contradictions(node: Node, shallower: Node | undefined): Remark[] {
   if (!shallower || !before) return remarks;
   const less = strength(node.ks) < strength(shallower.ks) * (1 - LESS_BY_NOISE);
   if (less) {
+    // Either may be the wrong one, and the truth lies between the two.
+    const apart = nearestByScaling(one, shallower.ks, node.depthPct / shallower.depthPct);
+    doubt(node, apart / 2);
+    doubt(shallower, apart / 2);
     remarks.push({
       swatch: one.at,
       code: "swatch.contradicts",
@@ -309,6 +351,8 @@ function contradictions(node: Node, shallower: Node | undefined): Remark[] {
   }
   const apart = nearestByScaling(one, shallower.ks);
   if (apart > ODD_ONE_OUT + 2 * Math.hypot(one.sighted.uncertainty, before.sighted.uncertainty)) {
+    doubt(node, apart / 2);
+    doubt(shallower, apart / 2);
     remarks.push({
       swatch: one.at,
       code: "swatch.contradicts",
@@ -321,10 +365,13 @@ function contradictions(node: Node, shallower: Node | undefined): Remark[] {
 /** A dye's hue wanders this much with its depth before it looks like another dye, CIEDE2000. */
 const ODD_ONE_OUT = 6;
 
-/** How near the dye that another swatch shows can come to this swatch at whatever depth. */
-function nearestByScaling({ sighted, yarn }: Usable, ks: Spectrum): number {
+/**
+ * How near the dye that another swatch shows can come to this swatch at whatever depth, or with so
+ * many times its K/S and more.
+ */
+function nearestByScaling({ sighted, yarn }: Usable, ks: Spectrum, least = 1 / 32): number {
   let nearest = Number.POSITIVE_INFINITY;
-  for (let times = 1 / 32; times <= 64; times *= 1.1) {
+  for (let times = least; times <= 64 * Math.max(1, least); times *= 1.1) {
     const lab = labWith(
       yarn,
       ks.map((each) => each * times),
@@ -338,19 +385,34 @@ function strength(ks: Spectrum): number {
   return ks.reduce((sum, each) => sum + each, 0);
 }
 
-/** The best swatch decides; what contradicts or had to be clamped makes it worse. */
-function uncertaintyOf(usable: readonly Usable[], remarks: readonly Remark[]): number {
-  const best = Math.min(...usable.map(({ sighted }) => sighted.uncertainty));
-  const doubts = remarks.filter(({ code }) => DOUBTS.has(code)).length;
-  return Math.hypot(best, 2 * doubts);
+/**
+ * How well the swatches of one depth show the dye: no better than the least sure of those that were
+ * counted in, for a light or a screen that is off is off every time; what they differ among
+ * themselves, and what contradicts them, makes it worse.
+ */
+function suretyOf(node: Node): Surety {
+  const { group, depthPct, measured } = node;
+  const counted = measured ? group.filter(({ sighted }) => sighted.reflectance) : group;
+  const least = Math.max(...counted.map(({ sighted }) => sighted.uncertainty));
+  return {
+    depthPct,
+    uncertainty: Math.hypot(least, spreadOf(group), node.doubt),
+    yarns: counted.map(({ yarn }) => yarn),
+  };
 }
 
-const DOUBTS: ReadonlySet<string> = new Set([
-  "swatch.contradicts",
-  "swatch.lighter",
-  "swatch.black",
-  "swatch.nothing",
-]);
+/** How far swatches of one depth on one yarn lie from their middle at the most, CIEDE2000. */
+function spreadOf(group: readonly Usable[]): number {
+  let widest = 0;
+  for (const [n, a] of group.entries()) {
+    for (const b of group.slice(n + 1)) {
+      if (isSameYarn(a.yarn, b.yarn)) {
+        widest = Math.max(widest, difference(a.sighted.lab, b.sighted.lab));
+      }
+    }
+  }
+  return widest / 2;
+}
 
 function sayKnown(known: Dye["known"], usable: readonly Usable[], uncertainty: number): string {
   const measured = usable.filter(({ sighted }) => sighted.reflectance).length;

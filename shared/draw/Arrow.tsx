@@ -6,6 +6,10 @@ export interface ArrowProps {
   weight?: number | undefined;
 }
 
+/** Its lines on a field of 38 by 20. */
+export const ARROW_LINES =
+  "M3 10.500C12 9.500 24 9.500 34 10M27 3.500C29 7 31.500 9 34.500 10 31.500 11.500 29 13.500 27 17";
+
 /**
  * The arrow between a figure and what it becomes, for the bundled face has none. The character
  * itself stays in the text for copying and for readers, in letters of no size.
@@ -27,7 +31,7 @@ export function Arrow(props: ArrowProps) {
         stroke-linejoin="round"
         style="vertical-align: 0.04em"
       >
-        <path d="M3 10.500C12 9.500 24 9.500 34 10M27 3.500C29 7 31.500 9 34.500 10 31.500 11.500 29 13.500 27 17" />
+        <path d={ARROW_LINES} />
       </svg>
     </span>
   );

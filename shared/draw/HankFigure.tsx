@@ -9,6 +9,7 @@ import {
   hankPatches,
   hankRing,
   hankShape,
+  hankSpecks,
   linesPath,
   outlinesPath,
 } from "./twist.ts";
@@ -27,7 +28,7 @@ export interface HankLook {
   ringed?: boolean | undefined;
   /** Colours of the neps in the yarn, `#rrggbb`. */
   flecks?: readonly string[] | undefined;
-  /** Painted or dripped zones, from the head down. */
+  /** Painted or dripped zones, from the head down, and specks all over. */
   patches?: readonly HankPatch[] | undefined;
   /** A word that fixes the creeping edge, such as the skein's id; the label when not given. */
   seed?: string | undefined;
@@ -63,7 +64,8 @@ export const HankFigure = still((props: HankFigureProps) => {
   const seed = look.seed ?? look.label;
   const shape = hankShape(width, height, seed);
   const dyed = hankFill(shape, look.fill);
-  const patches = look.patches ?? [];
+  const patches = (look.patches ?? []).filter(({ specks }) => specks !== true);
+  const specked = (look.patches ?? []).filter(({ specks }) => specks === true);
   const flecks = look.flecks ?? [];
   const fine = Math.max(0.5, Math.min(1.2, width * 0.013));
   const fold = Math.max(1, Math.min(3, width * 0.032));
@@ -116,6 +118,15 @@ export const HankFigure = still((props: HankFigureProps) => {
             stroke-width={fold}
           />
         </g>
+      ))}
+      {specked.map(({ hex, coverage }, order) => (
+        <path
+          key={order}
+          d={hankSpecks(shape, coverage, `${seed} ${order}`)}
+          fill={hex}
+          stroke={twistOf(hex, 0.3)}
+          stroke-width={fine * 0.6}
+        />
       ))}
       {hankFlecks(shape, flecks.length, seed).map((path, order) => (
         <path key={order} d={path} fill={flecks[order] ?? HAIRLINE} />

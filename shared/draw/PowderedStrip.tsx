@@ -26,7 +26,7 @@ export const PowderedStrip = still((props: PowderedStripProps) => {
     <YarnStrip
       drawing={stripDrawing(width, height, seed, [], 1)}
       bands={[]}
-      powder={{ path: powderPath(width, height, seed), dyedHex }}
+      powder={[{ path: powderPath(width, height, seed), dyedHex }]}
       undyedHex={undyedHex}
       width={width}
       height={height}

@@ -7,8 +7,8 @@ import { creptOf, twistOf } from "./tint.ts";
 export interface YarnStripProps {
   drawing: StripDrawing;
   bands: readonly StripBand[];
-  /** Dry powder lying on the yarn, path data with its colour. */
-  powder?: { readonly path: string; readonly dyedHex: string } | undefined;
+  /** Dry powder or specks of dye lying on the yarn, path data with their colours. */
+  powder?: readonly { readonly path: string; readonly dyedHex: string }[] | undefined;
   undyedHex: string;
   width: number;
   height: number;
@@ -54,14 +54,15 @@ export function YarnStrip(props: YarnStripProps) {
           </g>
         );
       })}
-      {powder !== undefined && (
+      {powder?.map(({ path, dyedHex }, order) => (
         <path
-          d={powder.path}
-          fill={powder.dyedHex}
+          key={order}
+          d={path}
+          fill={dyedHex}
           stroke={HAIRLINE}
           stroke-width={drawing.twistWidth * 0.35}
         />
-      )}
+      ))}
     </Picture>
   );
 }

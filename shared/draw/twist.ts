@@ -1,5 +1,6 @@
 import { grain } from "./grain.ts";
 import { above, below, closedPath, openPath, type Point } from "./polygon.ts";
+import { specksPath } from "./specks.ts";
 
 /** A part of a hank painted or dripped in its own colour. */
 export interface HankPatch {
@@ -7,6 +8,8 @@ export interface HankPatch {
   readonly hex: string;
   /** Share of the skein it touches, 0 to 1. */
   readonly coverage: number;
+  /** True where it lies as specks all over the skein; else it is one part from edge to edge. */
+  readonly specks?: boolean | undefined;
 }
 
 /** One strand across the twist: its outline, and how much sooner or later dye creeps up it. */
@@ -286,6 +289,18 @@ function nep(x: number, y: number, turn: number, long: number, thick: number): P
       x: x + along * Math.cos(turn) - over * Math.sin(turn),
       y: y + along * Math.sin(turn) + over * Math.cos(turn),
     };
+  });
+}
+
+/** Specks of dye all over a hank that together touch about this share of it, as one path. */
+export function hankSpecks(shape: HankShape, coverage: number, seed: string): string {
+  const rows = shape.profile.length - 1;
+  const widths = shape.profile.reduce((sum, half) => sum + 2 * half, 0);
+  const whole = (widths / shape.profile.length) * shape.height;
+  return specksPath(seed, coverage, whole, shape.width * 0.045, (next) => {
+    const y = shape.height * (0.02 + 0.95 * next());
+    const half = (shape.profile[Math.round((y / shape.height) * rows)] ?? 0) * 0.86;
+    return { x: shape.width / 2 + (next() * 2 - 1) * half, y };
   });
 }
 

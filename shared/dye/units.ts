@@ -1,5 +1,4 @@
 import { type Fraction, fractionOf, rounded, times } from "./fraction.ts";
-import { type Refusal, refuse } from "./refusal.ts";
 
 const UL_PER_ML = fractionOf(1_000);
 const UG_PER_G = fractionOf(1_000_000);
@@ -99,54 +98,6 @@ export function celsiusFrom(fahrenheit: number): number {
   return ((fahrenheit - 32) * 5) / 9;
 }
 
-/** A typed amount of mL as whole uL, above 0, or a sentence that says what to change. */
-export function ulFromText(text: string): number | Refusal {
-  return amountFrom(text, UL_PER_ML, "mL", "0.001 mL");
-}
-
-/** A typed amount of g as whole ug, above 0, or a sentence that says what to change. */
-export function ugFromText(text: string): number | Refusal {
-  return amountFrom(text, UG_PER_G, "g", "0.000001 g");
-}
-
 function whole(value: number, factor: Fraction): number {
   return rounded(times(fractionOf(value), factor));
-}
-
-function amountFrom(
-  text: string,
-  factor: Fraction,
-  unit: string,
-  smallest: string,
-): number | Refusal {
-  const typed = text.trim().replace(/^\u2212/, "-");
-  // A comma is a decimal sign to some and a thousands sign to others; guessing wrong is a factor
-  // of a thousand in the pan.
-  if (typed.includes(",")) {
-    return refuse(
-      "amount.comma",
-      `Write the amount without a comma: 37.5 for a half, 1250 for a thousand and more ${unit}.`,
-    );
-  }
-  if (!/^-?(\d{1,12}(\.\d{0,12})?|\.\d{1,12})$/.test(typed)) {
-    return refuse("amount.notANumber", `Write the amount as a number of ${unit}, such as 37.5.`);
-  }
-  if (typed.startsWith("-")) {
-    return refuse("amount.negative", `An amount cannot be below 0 ${unit}: leave out the minus.`);
-  }
-  const decimal = typed.replace(/^\./, "0.").replace(/\.$/, "");
-  const exact = times(fractionOf(decimal), factor);
-  if (exact.num === 0n) {
-    return refuse("amount.zero", `Write an amount above 0 ${unit}.`);
-  }
-  if (exact.num >= exact.den * BigInt(Number.MAX_SAFE_INTEGER)) {
-    return refuse(
-      "amount.tooLarge",
-      `That is more than any pan holds: check the amount in ${unit}.`,
-    );
-  }
-  const amount = rounded(exact);
-  return amount === 0
-    ? refuse("amount.tooSmall", `The smallest amount that can be kept is ${smallest}.`)
-    : amount;
 }

@@ -2,6 +2,7 @@ import * as z from "zod";
 import { refused } from "../dye/refusal.ts";
 import { idSchema } from "../session/command.ts";
 import type { RecordedEvent } from "../session/event.ts";
+import { sayIssue } from "../session/sayIssue.ts";
 import type { Id } from "../session/setup.ts";
 import { openSheet } from "../session/sheet.ts";
 import { BrokenRecord, fold } from "../session/state.ts";
@@ -119,12 +120,7 @@ function checked(value: object, kind: FileKind, json: string, migrated: boolean)
   });
   const parsed = FILE_SCHEMAS[kind].safeParse(value);
   if (!parsed.success) {
-    return told(
-      parsed.error.issues.map(({ path, message }) => ({
-        path,
-        say: message.endsWith(".") ? message : `This cannot be read: ${message}.`,
-      })),
-    );
+    return told(parsed.error.issues.map((issue) => ({ path: issue.path, say: sayIssue(issue) })));
   }
   const file = withoutVersion(parsed.data);
   const problems = problemsIn(file);

@@ -1,16 +1,19 @@
 import * as z from "zod";
 import { HAZARDS } from "../cautions/hazards.ts";
 import {
+  addressSchema,
   idSchema,
   maxMassUg,
   maxVolumeUl,
+  mostHoldBackSeconds,
   nameSchema,
+  photographSchema,
   powderAmountSchema,
   volumeAmountSchema,
 } from "../session/command.ts";
 import type { RecordedEvent } from "../session/event.ts";
 import type { Setup } from "../session/setup.ts";
-import { hexSchema, pctSchema } from "../shelf/shelf.ts";
+import { hexSchema, pctSchema, seenSchema } from "../shelf/shelf.ts";
 
 /*
  * The record of a session as it stands in a file. Each schema is held against the type that the
@@ -26,6 +29,7 @@ const seconds = z
 const count = z.int().nonnegative();
 const text = z.string().max(2_000);
 const masses = z.record(idSchema, massUg);
+const bleedSchema = z.enum(["clear", "some", "much"]);
 const heatingSchema = z.enum(["stove", "oven", "steam", "rest"]);
 const additionSchema = z.enum(["water", "acid", "salt"]);
 const additionAmountSchema = z.union([z.strictObject({ volumeUl }), z.strictObject({ massUg })]);
@@ -63,6 +67,13 @@ const additionFields = {
   amount: additionAmountSchema,
 };
 
+const swatchSchema = z.strictObject({
+  depthPct: pctSchema,
+  seen: seenSchema,
+  yarn: seenSchema,
+  yarnId: idSchema.exactOptional(),
+});
+
 const setupSchema = z.strictObject({
   name: nameSchema,
   dyes: z.record(
@@ -73,6 +84,7 @@ const setupSchema = z.strictObject({
       hex: hexSchema,
       swatchDepthPct: pctSchema,
       swatchBaseHex: hexSchema,
+      swatches: z.array(swatchSchema).max(200).exactOptional(),
       hazards: z.array(z.enum(HAZARDS)),
     }),
   ),
@@ -84,7 +96,14 @@ const setupSchema = z.strictObject({
       fibres: z.array(z.strictObject({ fibre: nameSchema, pct: pctSchema })),
       superwash: z.boolean(),
       hex: hexSchema,
-      flecks: z.array(z.strictObject({ name: nameSchema, hex: hexSchema })),
+      seen: seenSchema.exactOptional(),
+      flecks: z.array(
+        z.strictObject({
+          name: nameSchema,
+          hex: hexSchema,
+          takesDye: z.boolean().exactOptional(),
+        }),
+      ),
     }),
   ),
   stocks: z.record(
@@ -192,6 +211,20 @@ const actSchema = z.discriminatedUnion("kind", [
     text,
     seen: z.enum(["public", "private"]),
   }),
+  z.strictObject({
+    kind: z.literal("rinse"),
+    skeins: z.array(idSchema).max(200),
+    water: bleedSchema,
+    cloth: bleedSchema.exactOptional(),
+    words: text,
+  }),
+  z.strictObject({
+    kind: z.literal("result"),
+    skein: idSchema,
+    seen: seenSchema.exactOptional(),
+    photograph: photographSchema.exactOptional(),
+    words: text,
+  }),
 ]);
 
 const stepAmountSchema = z.discriminatedUnion("of", [
@@ -223,6 +256,11 @@ const eventSchema = z.discriminatedUnion("type", [
       timers: z.boolean(),
       count: z.boolean(),
     }),
+  }),
+  z.strictObject({ type: z.literal("codeShown"), address: addressSchema.nullable() }),
+  z.strictObject({
+    type: z.literal("heldBack"),
+    seconds: z.int().nonnegative().max(mostHoldBackSeconds),
   }),
 ]);
 

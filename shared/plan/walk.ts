@@ -18,8 +18,6 @@ import { addMasses, type DyeMasses, massOf, shareMasses, totalUg } from "../dye/
 import { maxMassUg, maxVolumeUl } from "../session/command.ts";
 import type {
   AdditionAmount,
-  Base,
-  Dye,
   Id,
   Pour,
   Setup,
@@ -28,6 +26,7 @@ import type {
   Step,
   Stock,
 } from "../session/setup.ts";
+import { baseOnBench, dyesOnBench } from "../shelf/onBench.ts";
 import type { Shelf, ShelfBase, ShelfDye, ShelfStock } from "../shelf/shelf.ts";
 import { type Pace, usualPace } from "./pace.ts";
 import {
@@ -134,7 +133,7 @@ class Walking {
 
   constructor(
     private readonly plan: Plan,
-    shelf: Shelf,
+    private readonly shelf: Shelf,
     private readonly pace: Pace,
   ) {
     this.shelves = { dyes: byId(shelf.dyes), bases: byId(shelf.bases), stocks: byId(shelf.stocks) };
@@ -558,11 +557,13 @@ class Walking {
     const stocks = [...stockIds].flatMap((id) => stockOf(shelves.stocks.get(id)));
     for (const stock of stocks) for (const dye of Object.keys(stock.dyes)) dyeIds.add(dye);
     const bases = new Set(plan.skeins.map((skein) => skein.base));
+    const there = <Item>(items: ReadonlyMap<Id, Item>, ids: ReadonlySet<Id>) =>
+      [...ids].flatMap((id) => items.get(id) ?? []);
     const skeins = plan.skeins.filter((skein) => shelves.bases.has(skein.base));
     return {
       name: plan.name,
-      dyes: keyed([...dyeIds].flatMap((id) => dyeOf(shelves.dyes.get(id)))),
-      bases: keyed([...bases].flatMap((id) => baseOf(shelves.bases.get(id)))),
+      dyes: dyesOnBench(this.shelf, dyeIds),
+      bases: keyed(there(shelves.bases, bases).map(baseOnBench)),
       stocks: keyed(stocks),
       colourways: keyed(plan.colourways),
       pans: keyed(
@@ -654,18 +655,6 @@ function stockOf(stock: ShelfStock | undefined): Stock[] {
   if (!stock) return [];
   const { id, name, volumeUl, dyes, madeOn } = stock;
   return [{ id, name, volumeUl, dyes, ...(madeOn === undefined ? {} : { madeOn }) }];
-}
-
-function dyeOf(dye: ShelfDye | undefined): Dye[] {
-  if (!dye) return [];
-  const { id, name, hex, swatchDepthPct, swatchBaseHex, hazards } = dye;
-  return [{ id, name, hex, swatchDepthPct, swatchBaseHex, hazards }];
-}
-
-function baseOf(base: ShelfBase | undefined): Base[] {
-  if (!base) return [];
-  const { id, name, fibres, superwash, hex, flecks } = base;
-  return [{ id, name, fibres, superwash, hex, flecks }];
 }
 
 /** "40 mL" or "2 g": an addition as it is measured. */

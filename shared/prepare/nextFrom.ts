@@ -1,6 +1,7 @@
 import { left } from "../dye/vessel.ts";
 import type { Plan } from "../plan/plan.ts";
 import { planOfSetup } from "../plan/planOfSetup.ts";
+import type { Act } from "../session/act.ts";
 import type { Bench, BenchVessel } from "../session/bench.ts";
 import type { Id, Setup } from "../session/setup.ts";
 import type { State } from "../session/state.ts";
@@ -19,8 +20,8 @@ const mostLetters = 80;
  * pour, no time, no note.
  *
  * @param id short name of the new plan
- * @param later benches of sessions after this one, oldest first: where one of them had the same
- *   bottle, it knows better what is left
+ * @param later benches of sessions that drew on bottles after this one did, oldest first: where one
+ *   of them had the same bottle, it knows better what is left
  */
 export function nextFrom(
   state: Pick<State, "setup" | "bench" | "plan">,
@@ -72,6 +73,17 @@ export function nextName(name: string, taken: ReadonlySet<string>): string {
     if (!taken.has(next)) return next;
   }
 }
+
+/**
+ * When a session last drew on a bottle or filled one, ms since 1970; `null` where it never did. What
+ * is only written about it later, such as how a skein rinsed, does not make its levels newer.
+ */
+export function lastDrawnAt({ acts }: Pick<State, "acts">): number | null {
+  const drawn = acts.filter(({ act }) => DRAWING.has(act.kind));
+  return drawn.length === 0 ? null : Math.max(...drawn.map(({ at }) => at));
+}
+
+const DRAWING: ReadonlySet<Act["kind"]> = new Set(["pour", "mix", "discard", "settle"]);
 
 function newest(vessel: BenchVessel, later: readonly Bench[]): BenchVessel {
   return later.reduce((known, bench) => bench.vessels[vessel.id] ?? known, vessel);

@@ -12,6 +12,8 @@ export type PreparationWord = Prepared & {
   readonly redo: Turnable | null;
   /** How long the dyer takes by hand, from her past sessions. */
   readonly pace: Pace;
+  /** How many past sessions that is from; with none it is the usual one. */
+  readonly paceFrom: number;
   /** The plan that the session on the bench was opened from. */
   readonly onBench: Id | null;
 };
@@ -23,7 +25,7 @@ export type PrepareAnswer =
 
 export function wordOf(
   { seq, prepared, past, future }: Preparation,
-  more: Pick<PreparationWord, "pace" | "onBench">,
+  more: Pick<PreparationWord, "pace" | "paceFrom" | "onBench">,
 ): PreparationWord {
   const turnable = (turn: Turnable | undefined): Turnable | null =>
     turn ? { seq: turn.seq, say: turn.say } : null;

@@ -1,7 +1,11 @@
+import type { RecordedSeen } from "../colour/seen.ts";
 import type { PowderAmount, VolumeAmount } from "../dye/amount.ts";
 import type { Addition, AdditionAmount, Heating, Id, Pan, Pour, Skein } from "./setup.ts";
 
 export type Look = "clear" | "tinted" | "strong";
+
+/** How much dye comes off a dyed skein, in its rinse water or onto a white cloth. */
+export type Bleed = "clear" | "some" | "much";
 
 /** A drawn part of a mix: so much from that bottle or jug. */
 export type MixPart = { vessel: Id; volumeUl: number };
@@ -53,10 +57,17 @@ export type Act =
     }
   | { kind: "timerExtend"; timer: Id; seconds: number }
   | { kind: "timerStop"; timer: Id; step?: Id }
-  | { kind: "note"; text: string; seen: "public" | "private" };
+  | { kind: "note"; text: string; seen: "public" | "private" }
+  /** `cloth`: what a white cloth pressed on the wet skein took up, where that was tried. */
+  | { kind: "rinse"; skeins: readonly Id[]; water: Bleed; cloth?: Bleed; words: string }
+  /** The dry, rinsed skein: its colour as seen, a photograph of it by its digest, or both. */
+  | { kind: "result"; skein: Id; seen?: RecordedSeen; photograph?: string; words: string };
 
-/** An act in the record: its sequence number is its name. `at` is the tap's time, ms. */
-export type Entry = { seq: number; at: number; act: Act };
+/**
+ * An act in the record: its sequence number is its name. `at` is the tap's time, ms. `offAir`: it was
+ * written after the session had been closed.
+ */
+export type Entry = { seq: number; at: number; act: Act; offAir?: true };
 
 /** An amount that waits in a step, as the dyer has adjusted it before she pours. */
 export type StepAmount =

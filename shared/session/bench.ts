@@ -1,3 +1,4 @@
+import type { RecordedSeen } from "../colour/seen.ts";
 import { depthPct } from "../dye/depth.ts";
 import { mulDivCeil } from "../dye/mulDiv.ts";
 import { strengthPct } from "../dye/strength.ts";
@@ -15,7 +16,7 @@ import {
   type Vessel,
   vesselOf,
 } from "../dye/vessel.ts";
-import type { Act, Entry, Look, Replacement } from "./act.ts";
+import type { Act, Bleed, Entry, Look, Replacement } from "./act.ts";
 import type { Addition, AdditionAmount, Heating, Id, Pan, Pour, Setup, Skein } from "./setup.ts";
 
 /** What one skein was given by one pour. */
@@ -42,6 +43,20 @@ export type Poured = {
   plusMinusUg: DyeMasses;
   doses: readonly SkeinDose[];
   corrected: boolean;
+  /** True where it was poured, or written down, after the session had been closed. */
+  offAir?: true;
+};
+
+/** A look at how much dye comes off a skein; `cloth` where a white cloth was pressed on it. */
+export type Rinse = { act: number; at: number; water: Bleed; cloth?: Bleed; words: string };
+
+/** How a skein came out, dry and rinsed: its colour, a photograph by its digest, or both. */
+export type Outcome = {
+  act: number;
+  at: number;
+  seen?: RecordedSeen;
+  photograph?: string;
+  words: string;
 };
 
 export type BenchVessel = { id: Id; name: string; as: "stock" | "jug"; vessel: Vessel };
@@ -53,6 +68,11 @@ export type BenchSkein = {
   dyes: DyeMasses;
   /** Worst-case half-width of each, µg. */
   plusMinusUg: DyeMasses;
+  /** True where it was put on the bench after the session had been closed. */
+  offAir?: true;
+  /** The last of each. */
+  rinse?: Rinse;
+  outcome?: Outcome;
 };
 
 export type PanAddition = {
@@ -244,7 +264,7 @@ export function applyAct(bench: Bench, entry: Entry, truth?: Truth): BenchProble
       return null;
     }
     case "skeinNew":
-      bench.skeins[act.skein.id] = benchSkein(act.skein);
+      bench.skeins[act.skein.id] = { ...benchSkein(act.skein), ...offAirOf(entry) };
       if (act.skein.pan !== undefined) takeUpBath(bench, act.skein.pan);
       return null;
     case "skeinMove": {
@@ -294,11 +314,32 @@ export function applyAct(bench: Bench, entry: Entry, truth?: Truth): BenchProble
     case "note":
       bench.notes.push({ act: entry.seq, at: entry.at, text: act.text, seen: act.seen });
       return null;
+    case "rinse": {
+      const { kind: _, skeins, ...rinse } = act;
+      for (const id of skeins) {
+        changeSkein(bench, id, { rinse: { act: entry.seq, at: entry.at, ...rinse } });
+      }
+      return null;
+    }
+    case "result": {
+      const { kind: _, skein, ...outcome } = act;
+      return changeSkein(bench, skein, { outcome: { act: entry.seq, at: entry.at, ...outcome } });
+    }
     case "skip":
     case "settle":
     case "correct":
       return null;
   }
+}
+
+function offAirOf({ offAir }: Entry): { offAir?: true } {
+  return offAir ? { offAir } : {};
+}
+
+function changeSkein(bench: Bench, id: Id, change: Partial<BenchSkein>): null {
+  const skein = bench.skeins[id];
+  if (skein) bench.skeins[id] = { ...skein, ...change };
+  return null;
 }
 
 function benchPan(pan: Pan): BenchPan {
@@ -391,6 +432,7 @@ function applyPour(
     plusMinusUg,
     doses,
     corrected,
+    ...offAirOf(entry),
   });
   return null;
 }

@@ -1,4 +1,6 @@
 import * as z from "zod";
+import { seenSchema } from "../colour/seenSchema.ts";
+import { sayIssue } from "./sayIssue.ts";
 
 /** Largest amounts that anything on a bench can have: 100 L of liquor, 100 kg of fibre or salt. */
 export const maxVolumeUl = 100_000_000;
@@ -102,6 +104,22 @@ const skeinSchema = z.object({
   pan: idSchema.exactOptional(),
 });
 
+/** The longest that viewers' phones may be held back behind the bench, s. */
+export const mostHoldBackSeconds = 180;
+
+/** Letters of an address in the largest QR code that the broadcast page has room for: version 3 at
+ * the least error correction (ISO/IEC 18004, table 7). */
+export const mostAddressLetters = 53;
+/** An address that viewers are shown; its letters are bytes, as browsers send it. */
+export const addressSchema = z
+  .string()
+  .regex(/^https?:\/\/[\x21-\x7e]+$/, {
+    error: "An address begins with http:// or https:// and has no blank. Write it so.",
+  })
+  .max(mostAddressLetters, {
+    error: `This address is longer than the ${mostAddressLetters} letters that a code on screen can hold. Use a shorter one.`,
+  });
+
 const partsSchema = z.object({
   depth: z.boolean(),
   rule: z.boolean(),
@@ -115,6 +133,145 @@ const additionFields = {
   label: nameSchema,
   amount: additionAmountSchema,
 };
+
+const pourCommand = z.object({ type: z.literal("pour"), pour: pourSchema });
+const addCommand = z.object({ type: z.literal("add"), ...additionFields });
+const mixCommand = z.object({
+  type: z.literal("mix"),
+  into: idSchema,
+  made: z.object({ name: nameSchema, as: z.enum(["stock", "jug"]) }).exactOptional(),
+  parts: z
+    .array(z.object({ vessel: idSchema, volumeUl }))
+    .max(20)
+    .readonly(),
+  powder: z
+    .array(z.object({ dye: idSchema, massUg }))
+    .max(20)
+    .readonly(),
+  waterUl: z.int({ error: notANumber }).nonnegative().max(maxVolumeUl),
+});
+const discardCommand = z.object({
+  type: z.literal("discard"),
+  vessel: idSchema,
+  volumeUl,
+  how: z.enum(["tipped", "spilled"]),
+});
+const readCommand = z.object({
+  type: z.literal("read"),
+  vessel: idSchema,
+  reading: z.discriminatedUnion("by", [
+    z.object({
+      by: z.literal("level"),
+      leftUl: z.int({ error: notANumber }).nonnegative().max(maxVolumeUl),
+      plusMinusUl: plusMinus,
+    }),
+    z.object({
+      by: z.literal("weight"),
+      beforeUg: massUg,
+      afterUg: z.int({ error: notANumber }).nonnegative().max(maxMassUg),
+      plusMinusUg: plusMinus,
+    }),
+  ]),
+});
+const undoCommand = z.object({ type: z.literal("undo"), expect: z.int().positive() });
+const correctCommand = z.object({
+  type: z.literal("correct"),
+  act: z.int().positive(),
+  to: z.union([
+    z.null(),
+    z.object({ kind: z.literal("pour"), pour: pourSchema }),
+    z.object({ kind: z.literal("add"), ...additionFields }),
+  ]),
+  reason: z.string().trim().max(300),
+});
+const skeinNewCommand = z.object({ type: z.literal("skeinNew"), skein: skeinSchema });
+const skeinMoveCommand = z.object({
+  type: z.literal("skeinMove"),
+  skein: idSchema,
+  to: idSchema.nullable(),
+});
+const panNewCommand = z.object({ type: z.literal("panNew"), pan: panSchema });
+const temperatureCommand = z.object({
+  type: z.literal("temperature"),
+  pan: idSchema,
+  celsius: z
+    .number({ error: notANumber })
+    .min(-10, { error: "A dye bath is not that cold. Give the temperature in °C." })
+    .max(130, { error: "A dye bath is not that hot. Give the temperature in °C." }),
+});
+const lookCommand = z.object({
+  type: z.literal("look"),
+  pan: idSchema,
+  look: z.enum(["clear", "tinted", "strong"]),
+});
+const bathCommand = z.object({
+  type: z.literal("bath"),
+  pan: idSchema,
+  fate: z.enum(["kept", "tipped"]),
+});
+const noteCommand = z.object({
+  type: z.literal("note"),
+  text: textSchema,
+  seen: z.enum(["public", "private"]),
+});
+
+const bleedSchema = z.enum(["clear", "some", "much"]);
+const remarkSchema = z
+  .string()
+  .trim()
+  .max(500, { error: "This is longer than 500 characters. Shorten it." });
+
+/** A photograph by the SHA-256 digest of its file. */
+export const photographSchema = z.string().regex(/^[0-9a-f]{64}$/, {
+  error: "There is no such photograph.",
+});
+
+/**
+ * What may still be written once a session is closed: corrections, what was dyed the next day, and how
+ * it all came out.
+ */
+export const afterSchema = z.discriminatedUnion(
+  "type",
+  [
+    pourCommand,
+    addCommand,
+    mixCommand,
+    discardCommand,
+    readCommand,
+    undoCommand,
+    correctCommand,
+    skeinNewCommand,
+    skeinMoveCommand,
+    panNewCommand,
+    temperatureCommand,
+    lookCommand,
+    bathCommand,
+    noteCommand,
+    z.object({
+      type: z.literal("rinse"),
+      skeins: z.array(idSchema).min(1).max(200).readonly(),
+      water: bleedSchema,
+      cloth: bleedSchema.exactOptional(),
+      words: remarkSchema,
+    }),
+    z.object({
+      type: z.literal("result"),
+      skein: idSchema,
+      seen: seenSchema.exactOptional(),
+      photograph: photographSchema.exactOptional(),
+      words: remarkSchema,
+    }),
+    /** All that is left in some bottles and jugs, on one more skein in a pan of its own. */
+    z.object({
+      type: z.literal("empty"),
+      vessels: z.array(idSchema).min(1).max(100).readonly(),
+      skein: skeinSchema.extend({ pan: idSchema }),
+    }),
+  ],
+  { error: "This cannot be written once a session is closed. Reopen it first." },
+);
+
+export type AfterCommand = z.infer<typeof afterSchema>;
 
 /**
  * What a controller may ask for. `expect` names the step or act that the dyer had before her when
@@ -130,73 +287,19 @@ export const commandSchema = z.discriminatedUnion(
     z.object({ type: z.literal("adjust"), expect: idSchema, amount: stepAmountSchema }),
     z.object({ type: z.literal("advance"), expect: idSchema }),
     z.object({ type: z.literal("skip"), expect: idSchema }),
-    z.object({ type: z.literal("pour"), pour: pourSchema }),
-    z.object({ type: z.literal("add"), ...additionFields }),
-    z.object({
-      type: z.literal("mix"),
-      into: idSchema,
-      made: z.object({ name: nameSchema, as: z.enum(["stock", "jug"]) }).exactOptional(),
-      parts: z
-        .array(z.object({ vessel: idSchema, volumeUl }))
-        .max(20)
-        .readonly(),
-      powder: z
-        .array(z.object({ dye: idSchema, massUg }))
-        .max(20)
-        .readonly(),
-      waterUl: z.int({ error: notANumber }).nonnegative().max(maxVolumeUl),
-    }),
-    z.object({
-      type: z.literal("discard"),
-      vessel: idSchema,
-      volumeUl,
-      how: z.enum(["tipped", "spilled"]),
-    }),
-    z.object({
-      type: z.literal("read"),
-      vessel: idSchema,
-      reading: z.discriminatedUnion("by", [
-        z.object({
-          by: z.literal("level"),
-          leftUl: z.int({ error: notANumber }).nonnegative().max(maxVolumeUl),
-          plusMinusUl: plusMinus,
-        }),
-        z.object({
-          by: z.literal("weight"),
-          beforeUg: massUg,
-          afterUg: z.int({ error: notANumber }).nonnegative().max(maxMassUg),
-          plusMinusUg: plusMinus,
-        }),
-      ]),
-    }),
-    z.object({ type: z.literal("undo"), expect: z.int().positive() }),
-    z.object({
-      type: z.literal("correct"),
-      act: z.int().positive(),
-      to: z.union([
-        z.null(),
-        z.object({ kind: z.literal("pour"), pour: pourSchema }),
-        z.object({ kind: z.literal("add"), ...additionFields }),
-      ]),
-      reason: z.string().trim().max(300),
-    }),
-    z.object({ type: z.literal("skeinNew"), skein: skeinSchema }),
-    z.object({ type: z.literal("skeinMove"), skein: idSchema, to: idSchema.nullable() }),
-    z.object({ type: z.literal("panNew"), pan: panSchema }),
-    z.object({
-      type: z.literal("temperature"),
-      pan: idSchema,
-      celsius: z
-        .number({ error: notANumber })
-        .min(-10, { error: "A dye bath is not that cold. Give the temperature in °C." })
-        .max(130, { error: "A dye bath is not that hot. Give the temperature in °C." }),
-    }),
-    z.object({
-      type: z.literal("look"),
-      pan: idSchema,
-      look: z.enum(["clear", "tinted", "strong"]),
-    }),
-    z.object({ type: z.literal("bath"), pan: idSchema, fate: z.enum(["kept", "tipped"]) }),
+    pourCommand,
+    addCommand,
+    mixCommand,
+    discardCommand,
+    readCommand,
+    undoCommand,
+    correctCommand,
+    skeinNewCommand,
+    skeinMoveCommand,
+    panNewCommand,
+    temperatureCommand,
+    lookCommand,
+    bathCommand,
     z.object({
       type: z.literal("timerStart"),
       timer: idSchema,
@@ -207,11 +310,22 @@ export const commandSchema = z.discriminatedUnion(
     }),
     z.object({ type: z.literal("timerExtend"), timer: idSchema, seconds }),
     z.object({ type: z.literal("timerStop"), timer: idSchema }),
-    z.object({ type: z.literal("note"), text: textSchema, seen: z.enum(["public", "private"]) }),
+    noteCommand,
+    z.object({ type: z.literal("after"), command: afterSchema }),
     z.object({
       type: z.literal("show"),
       view: z.enum(["auto", "waiting", "tally", "recap", "hidden"]),
       parts: partsSchema,
+    }),
+    z.object({ type: z.literal("showCode"), address: addressSchema.nullable() }),
+    z.object({
+      type: z.literal("holdBack"),
+      seconds: z
+        .int({ error: notANumber })
+        .nonnegative({ error: "A hold-back is 0 s or more." })
+        .max(mostHoldBackSeconds, {
+          error: `A hold-back is ${mostHoldBackSeconds} s at the most. Give the delay of the stream.`,
+        }),
     }),
   ],
   { error: "Pourside does not know this command. Reload the page and try again." },
@@ -234,13 +348,5 @@ export type Envelope = z.infer<typeof envelopeSchema>;
 
 /** The sentence of the first thing that is wrong with what was sent. */
 export function complaint(error: z.ZodError): string {
-  const [issue] = error.issues;
-  return sentence(issue?.message ?? "");
-}
-
-/** Our own sentences as they are; the parser's terse ones in words for the dyer. */
-export function sentence(message: string): string {
-  if (message.endsWith(".")) return message;
-  const why = message.replace(/^Invalid input: /, "");
-  return why === "" ? "This cannot be read." : `This cannot be read: ${why}.`;
+  return sayIssue(error.issues[0]);
 }

@@ -1,10 +1,18 @@
+import { sightedOf } from "../colour/seen.ts";
 import { settle } from "../dye/amount.ts";
 import { showVolume } from "../dye/display.ts";
-import type { Refusal } from "../dye/refusal.ts";
+import { type Refusal, refused } from "../dye/refusal.ts";
 import { leftUl, totalUg } from "../dye/vessel.ts";
 import type { Act, Entry, Replacement, StepAmount } from "./act.ts";
-import { type Bench, type BenchProblem, isProblem, replacements, replay } from "./bench.ts";
-import type { Command, PourWish } from "./command.ts";
+import {
+  type Bench,
+  type BenchProblem,
+  type BenchVessel,
+  isProblem,
+  replacements,
+  replay,
+} from "./bench.ts";
+import type { AfterCommand, Command, PourWish } from "./command.ts";
 import type { SessionEvent } from "./event.ts";
 import { pourNow, wholePan } from "./pourNow.ts";
 import { sayLeft, sayName, sayPan, saySkein, sayVessel } from "./say.ts";
@@ -37,6 +45,12 @@ export function decide(state: State, command: Command, at: number): Decision {
       return yes({ type: "reopened" });
     case "show":
       return yes({ type: "shown", view: command.view, parts: command.parts });
+    case "showCode":
+      return yes({ type: "codeShown", address: command.address });
+    case "holdBack":
+      return yes({ type: "heldBack", seconds: command.seconds });
+    case "after":
+      return decideAfter(state, command.command, at);
     default:
       if (state.phase === "closed") {
         return no("closed", "This session is closed. Reopen it to write in its record.");
@@ -64,7 +78,123 @@ function stillHeating(state: State): Refused | null {
 /** Stocks, pans and notes may be seen to before the stream; what dyes the yarn may not. */
 const needsLive: ReadonlySet<Command["type"]> = new Set(["advance", "skip", "pour", "timerStart"]);
 
-type BenchCommand = Exclude<Command, { type: "goLive" | "close" | "reopen" | "show" }>;
+type BenchCommand = Exclude<
+  Command,
+  { type: "goLive" | "close" | "reopen" | "show" | "showCode" | "holdBack" | "after" }
+>;
+
+/** What is written after the close: nothing that happened on air is undone, it is corrected. */
+function decideAfter(state: State, command: AfterCommand, at: number): Decision {
+  if (state.phase !== "closed") {
+    return no("stillOpen", "This session is open. Close it before you write what came after it.");
+  }
+  if (state.liveAt === null) {
+    return no("neverLive", "This session never went live, so nothing came after it.");
+  }
+  switch (command.type) {
+    case "undo":
+      if (state.acts.at(-1)?.offAir !== true) {
+        return no("onAir", "What was done on air is not undone any more. Correct it, and say why.");
+      }
+      return decideBench(state, command, at);
+    case "correct":
+      if (command.reason === "") {
+        return no("noReason", "Say why it is corrected: viewers may have copied it already.");
+      }
+      return decideBench(state, command, at);
+    case "rinse": {
+      const { skeins, water, cloth, words } = command;
+      const stranger = skeins.some((id) => !state.bench.skeins[id]);
+      if (stranger) return no("unknownSkein", "This session has no such skein.");
+      const own = [...new Set(skeins)];
+      return acted({
+        kind: "rinse",
+        skeins: own,
+        water,
+        ...(cloth === undefined ? {} : { cloth }),
+        words,
+      });
+    }
+    case "result": {
+      const { skein, seen, photograph, words } = command;
+      if (!state.bench.skeins[skein]) {
+        return no("unknownSkein", "This session has no such skein.");
+      }
+      if (seen === undefined && photograph === undefined) {
+        return no("noResult", "Say what colour it has, or take a photograph of it.");
+      }
+      const sighted = seen === undefined ? null : sightedOf(seen);
+      if (refused(sighted)) return no(sighted.code, sighted.say);
+      return acted({
+        kind: "result",
+        skein,
+        ...(seen === undefined ? {} : { seen }),
+        ...(photograph === undefined ? {} : { photograph }),
+        words,
+      });
+    }
+    case "empty":
+      return decideEmpty(state, command);
+    default:
+      return decideBench(state, command, at);
+  }
+}
+
+/**
+ * All that is left in some bottles, as one pour after another on one new skein; what else lies in its
+ * pan is taken out before, so that none of it falls there.
+ */
+function decideEmpty(state: State, command: Extract<AfterCommand, { type: "empty" }>): Decision {
+  const { skein } = command;
+  if (state.bench.skeins[skein.id]) {
+    return no("taken", `There is a skein ${skein.name} already. Give this one another name.`);
+  }
+  if (!state.setup.bases[skein.base]) {
+    return no("unknownBase", "This session has no such base. Choose one of its bases.");
+  }
+  const vessels = [...new Set(command.vessels)];
+  const missing =
+    noPan(state, skein.pan) ?? vessels.map((id) => noVessel(state, id)).find((no) => no !== null);
+  if (missing) return missing;
+  const full = vessels.filter((id) => {
+    const there = state.bench.vessels[id];
+    return there !== undefined && leftUl(there.vessel) > 0;
+  });
+  if (full.length === 0) {
+    return no("nothingLeft", "Nothing is left in these bottles. Choose one that holds something.");
+  }
+  const out = Object.values(state.bench.skeins).flatMap((there): Act[] =>
+    there.pan === skein.pan
+      ? [{ kind: "skeinMove", skein: there.skein.id, from: skein.pan, to: null }]
+      : [],
+  );
+  const pours = full.map((id): Act => {
+    const volumeUl = leftUl((state.bench.vessels[id] as BenchVessel).vessel);
+    // A bottle holds what the record says, less what the pours before were off by.
+    const plusMinusUl = Math.min(volumeUl, doubtOf(state, id));
+    const how = plusMinusUl === 0 ? ("measured" as const) : ("estimated" as const);
+    return {
+      kind: "pour",
+      pour: {
+        source: { from: "vessel", vessel: id, amount: { how, volumeUl, plusMinusUl } },
+        pan: skein.pan,
+        shares: [{ skein: skein.id, parts: skein.massUg }],
+        technique: "immersion",
+        coverage: 1,
+      },
+    };
+  });
+  const acts: readonly Act[] = [...out, { kind: "skeinNew", skein }, ...pours];
+  return yes(...acts.map((act): SessionEvent => ({ type: "acted", act, advances: false })));
+}
+
+/** How far off the level of a bottle may be by all its pours, uL. */
+function doubtOf(state: State, id: Id): number {
+  return state.bench.poured.reduce((sum, { pour: { source } }) => {
+    const own = source.from === "vessel" && source.vessel === id;
+    return own ? sum + source.amount.plusMinusUl : sum;
+  }, 0);
+}
 
 function decideBench(state: State, command: BenchCommand, at: number): Decision {
   switch (command.type) {
@@ -401,13 +531,23 @@ function decideCorrect(state: State, command: Extract<Command, { type: "correct"
   if (to !== null && to.kind !== written.kind) {
     return no("otherKind", "A pour stays a pour and an addition an addition. Take it out instead.");
   }
-  const resolved = resolveCorrection(state, written, to);
+  const resolved = resolveCorrection(state, seq, written, to);
   if (resolved !== null && "code" in resolved) return resolved;
   return tryAct(state, { kind: "correct", act: seq, to: resolved, reason });
 }
 
+/** Skeins that were put on the bench after an act, so that it cannot have reached them. */
+function broughtAfter(state: State, seq: number): ReadonlySet<Id> {
+  return new Set(
+    state.acts.flatMap((entry) =>
+      entry.seq > seq && entry.act.kind === "skeinNew" ? [entry.act.skein.id] : [],
+    ),
+  );
+}
+
 function resolveCorrection(
   state: State,
+  seq: number,
   written: Extract<Act, { kind: "pour" | "add" }>,
   to: Extract<Command, { type: "correct" }>["to"],
 ): Replacement | Refused {
@@ -419,18 +559,21 @@ function resolveCorrection(
   }
   // Skeins that have left the pan since were there when it was poured.
   const same = written.kind === "pour" && written.pour.pan === to.pour.pan;
-  const pour = resolvePour(state, to.pour, same ? written.pour.shares : "others");
+  const then = same ? written.pour.shares : "others";
+  const pour = resolvePour(state, to.pour, then, broughtAfter(state, seq));
   return "code" in pour ? pour : { kind: "pour", ...step, pour };
 }
 
 /**
  * A wished pour with its shares worked out, or why it cannot be. `was` is given for a correction:
- * what the pour was shared over then, or that it was another pan.
+ * what the pour was shared over then, or that it was another pan; `later` are skeins that were not on
+ * the bench yet.
  */
 function resolvePour(
   state: State,
   wish: PourWish,
   was?: readonly Share[] | "others",
+  later: ReadonlySet<Id> = new Set(),
 ): Pour | Refused {
   const { source, pan, skeins, technique, coverage, placement } = wish;
   const missing =
@@ -442,14 +585,14 @@ function resolvePour(
   }
   const placed = placement === undefined ? {} : { placement };
   const then = was === undefined || was === "others" ? null : was;
-  const there = wholePan(state, pan);
+  const there = wholePan(state, pan).filter(({ skein }) => !later.has(skein));
   if (!skeins) return { source, pan, shares: then ?? there, technique, coverage, ...placed };
   const shares: Share[] = [];
   for (const id of new Set(skeins)) {
     const known = then?.find((share) => share.skein === id);
     const share = known ?? there.find((share) => share.skein === id);
     const skein = state.bench.skeins[id]?.skein;
-    if (!share && !(then && skein)) {
+    if (!share && (!(then && skein) || later.has(id))) {
       return no(
         "skeinNotThere",
         `${capital(saySkein(state, id))} is not in ${sayPan(state, pan)}. Choose among those in it.`,

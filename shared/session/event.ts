@@ -20,7 +20,11 @@ export type SessionEvent =
   | { type: "adjusted"; step: Id; amount: StepAmount }
   | { type: "acted"; act: Act; advances: boolean }
   | { type: "undone"; act: number }
-  | { type: "shown"; view: OverlayView; parts: OverlayParts };
+  | { type: "shown"; view: OverlayView; parts: OverlayParts }
+  /** Viewers are shown this address as a QR code; `null` for none. */
+  | { type: "codeShown"; address: string | null }
+  /** Viewers' phones are held so many seconds behind the bench, as the stream is; 0 to 180. */
+  | { type: "heldBack"; seconds: number };
 
 /** An event with its place in the session and both clocks (ms since 1970, server's clock). */
 export type RecordedEvent = {

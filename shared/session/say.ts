@@ -2,7 +2,7 @@ import type { VolumeAmount } from "../dye/amount.ts";
 import { showCount, showMass, showStrength, showVolume } from "../dye/display.ts";
 import { strengthPct } from "../dye/strength.ts";
 import { leftUl, totalUg } from "../dye/vessel.ts";
-import type { Act, Entry } from "./act.ts";
+import type { Act, Bleed, Entry } from "./act.ts";
 import type { AdditionAmount, Heating, Id, Pour, Step } from "./setup.ts";
 import type { State } from "./state.ts";
 
@@ -121,7 +121,31 @@ export function sayAct(state: State, act: Act): string {
       return `ended ${sayTimer(state, act.timer)}`;
     case "note":
       return act.seen === "private" ? "a private note" : "a note";
+    case "rinse":
+      return `rinse of ${saySkeins(state, act.skeins)}: ${sayBleed(act)}`;
+    case "result":
+      return `result of ${saySkein(state, act.skein)}`;
   }
+}
+
+/** "skeins 3 and 4", "skein tweed", "skeins 1 to 12" is not said: names need not be numbers. */
+export function saySkeins(state: State, ids: readonly Id[]): string {
+  const [only] = ids;
+  if (only !== undefined && ids.length === 1) return saySkein(state, only);
+  const names = ids.map((id) => sayName(state.bench.skeins[id]?.skein.name ?? id));
+  const last = names.pop();
+  return `skeins ${names.join(", ")} and ${last}`;
+}
+
+const bleeds: Record<Bleed, { water: string; cloth: string }> = {
+  clear: { water: "water clear", cloth: "cloth clean" },
+  some: { water: "some dye in the water", cloth: "cloth tinted" },
+  much: { water: "much dye in the water", cloth: "cloth stained" },
+};
+
+/** "water clear, cloth tinted". */
+export function sayBleed({ water, cloth }: { water: Bleed; cloth?: Bleed }): string {
+  return [bleeds[water].water, ...(cloth ? [bleeds[cloth].cloth] : [])].join(", ");
 }
 
 /** "the steam of pan A". */

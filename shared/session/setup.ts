@@ -1,26 +1,41 @@
 import type { Hazard } from "../cautions/hazards.ts";
+import type { RecordedSeen } from "../colour/seen.ts";
 import type { PowderAmount, VolumeAmount } from "../dye/amount.ts";
 import type { DyeMasses } from "../dye/vessel.ts";
 
 /** Short names by which the parts of a session refer to each other; unique within their kind. */
 export type Id = string;
 
-/** A dry colourant with the one swatch that its predicted colour is calibrated on. */
+/** A dye seen on a yarn at one depth, dry and rinsed. */
+export type DyeSwatch = {
+  /** Depth of shade, % owf. */
+  depthPct: number;
+  seen: RecordedSeen;
+  /** The yarn it was made on, as it was before. */
+  yarn: RecordedSeen;
+  /** The base that this yarn is, where it is one of the shelf. */
+  yarnId?: Id;
+};
+
+/** A dry colourant, and what its predicted colour is calibrated on. */
 export type Dye = {
   id: Id;
   name: string;
-  /** Colour of the swatch, as typed or sampled, `#rrggbb`. */
+  /** Colour of its first swatch, as typed or sampled, `#rrggbb`. */
   hex: string;
-  /** Depth of shade of the swatch, % owf. */
+  /** Depth of shade of that swatch, % owf. */
   swatchDepthPct: number;
-  /** Colour of the undyed yarn the swatch was made on. */
+  /** Colour of the undyed yarn that swatch was made on. */
   swatchBaseHex: string;
+  /** Swatches of the shelf; where there are any, they stand in for the first one. */
+  swatches?: readonly DyeSwatch[];
   /** What its safety data sheet warns of beyond what every step of its kind has. */
   hazards: readonly Hazard[];
 };
 
 export type Fibre = { fibre: string; pct: number };
-export type Fleck = { name: string; hex: string };
+/** A nep of another colour; `takesDye` where it dyes as the yarn does, else it keeps its colour. */
+export type Fleck = { name: string; hex: string; takesDye?: boolean };
 
 /** A yarn as it enters, undyed or already dyed. */
 export type Base = {
@@ -29,6 +44,8 @@ export type Base = {
   fibres: readonly Fibre[];
   superwash: boolean;
   hex: string;
+  /** Its colour as measured or sampled; absent, it is `hex` as typed. */
+  seen?: RecordedSeen;
   flecks: readonly Fleck[];
 };
 

@@ -1,18 +1,24 @@
 import * as z from "zod";
 import { HAZARDS } from "../cautions/hazards.ts";
+import type { RecordedSeen } from "../colour/seen.ts";
 import { volumeUlForDepth } from "../dye/depth.ts";
 import { massUgFor, strengthPct } from "../dye/strength.ts";
 import { ugFromG, ulFromMl } from "../dye/units.ts";
 import { totalUg } from "../dye/vessel.ts";
-import {
-  idSchema,
-  leastCoverage,
-  maxMassUg,
-  maxVolumeUl,
-  nameSchema,
-  sentence,
-} from "./command.ts";
-import type { Id, Pan, Pour, Setup, Share, Skein, Source, Step, Stock } from "./setup.ts";
+import { idSchema, leastCoverage, maxMassUg, maxVolumeUl, nameSchema } from "./command.ts";
+import { sayIssue } from "./sayIssue.ts";
+import type {
+  DyeSwatch,
+  Id,
+  Pan,
+  Pour,
+  Setup,
+  Share,
+  Skein,
+  Source,
+  Step,
+  Stock,
+} from "./setup.ts";
 
 const number = (what: string) =>
   z.number({ error: `${what} is not a number. Write it as digits, such as 12 or 0.5.` });
@@ -84,6 +90,32 @@ const heatLine = z.strictObject({
   wait: z.boolean().default(false),
 });
 
+/** A colour of a swatch: typed, measured in CIELAB, or a reflectance at 400, 410 … 700 nm. */
+const swatchLine = z
+  .strictObject({
+    depthPct: pct("The depth of a swatch"),
+    hex: hex.optional(),
+    lab: z
+      .tuple([
+        z.number().min(0).max(100),
+        z.number().min(-200).max(200),
+        z.number().min(-200).max(200),
+      ])
+      .optional(),
+    reflectance: z.array(z.number().min(0).max(2)).length(31).optional(),
+    /** The base that it was made on, or the colour of another yarn. */
+    base: idSchema.optional(),
+    onHex: hex.optional(),
+  })
+  .refine(
+    (line) =>
+      [line.hex, line.lab, line.reflectance].filter((way) => way !== undefined).length === 1,
+    { error: "A swatch has one colour: hex, lab or reflectance." },
+  )
+  .refine((line) => line.base === undefined || line.onHex === undefined, {
+    error: "A swatch is on a base or on a yarn of some colour. Name either, not both.",
+  });
+
 /** A pour sheet as a file: amounts in the units of the bench (mL, g, %), names instead of numbers. */
 export const sheetSchema = z.strictObject({
   pourSheet: z.literal(1, { error: "This is not a pour sheet of a kind that Pourside knows." }),
@@ -98,6 +130,8 @@ export const sheetSchema = z.strictObject({
           depthPct: pct("The depth of a swatch"),
           onHex: hex.default("#f3ecdf"),
         }),
+        /** More swatches; where there are any, they stand in for the first one. */
+        swatches: z.array(swatchLine).max(200).optional(),
         hazards: z.array(z.enum(HAZARDS)).default([]),
       }),
     )
@@ -114,7 +148,7 @@ export const sheetSchema = z.strictObject({
         superwash: z.boolean(),
         hex: hex.default("#f3ecdf"),
         flecks: z
-          .array(z.strictObject({ name: nameSchema, hex }))
+          .array(z.strictObject({ name: nameSchema, hex, takesDye: z.boolean().exactOptional() }))
           .max(20)
           .default([]),
       }),
@@ -183,7 +217,7 @@ export function openSheet(json: unknown): OpenedSheet {
   if (!parsed.success) {
     const problems = parsed.error.issues.slice(0, 20).map((issue) => ({
       at: place(issue.path),
-      say: sentence(issue.message),
+      say: sayIssue(issue),
     }));
     return { ok: false, problems };
   }
@@ -234,8 +268,11 @@ class Reading {
     });
     const setup: Setup = {
       name: sheet.name,
-      dyes: mapRecord(dyes, ({ swatch, ...dye }) => ({
+      dyes: mapRecord(dyes, ({ swatch, swatches, ...dye }) => ({
         ...dye,
+        ...(swatches === undefined
+          ? {}
+          : { swatches: swatches.map((line) => this.swatch(line, dye.id, bases)) }),
         hex: swatch.hex.toLowerCase(),
         swatchDepthPct: swatch.depthPct,
         swatchBaseHex: swatch.onHex.toLowerCase(),
@@ -313,6 +350,24 @@ class Reading {
     const names = Object.keys(record).join(", ");
     this.problem(at, `There is no ${what} "${id}" in this sheet. It has: ${names || "none"}.`);
     return false;
+  }
+
+  private swatch(
+    line: z.infer<typeof swatchLine>,
+    dye: Id,
+    bases: Readonly<Record<Id, { hex: string }>>,
+  ): DyeSwatch {
+    const { depthPct, base, reflectance, lab } = line;
+    const typed = (hex: string): RecordedSeen => ({ how: "typed", hex: hex.toLowerCase() });
+    const [l, a, b]: readonly [number, number, number] = lab ?? [0, 0, 0];
+    const seen: RecordedSeen = reflectance
+      ? { how: "spectrum", reflectance }
+      : lab
+        ? { how: "measured", lab: { l, a, b } }
+        : typed(line.hex ?? "");
+    if (base === undefined) return { depthPct, seen, yarn: typed(line.onHex ?? "#f3ecdf") };
+    this.known(bases, base, `dyes, ${dye}, swatches`, "base");
+    return { depthPct, seen, yarn: typed(bases[base]?.hex ?? "#f3ecdf"), yarnId: base };
   }
 
   private stock(

@@ -22,7 +22,10 @@ export type State = {
   /** The step the dyer chose out of turn, if any. */
   chosen: Id | null;
   adjusted: Record<Id, StepAmount>;
-  overlay: { view: OverlayView; parts: OverlayParts };
+  /** `code`: the address that viewers are shown as a QR code, where there is one. */
+  overlay: { view: OverlayView; parts: OverlayParts; code?: string };
+  /** How far viewers' phones are held behind the bench, s; absent until it was asked for. */
+  holdBackSeconds?: number;
   /** Time of the tap that last moved the session on, ms; a bouncing pedal is told by it. */
   lastAdvanceAt: number | null;
   /** The same for the tap that last took an act back. */
@@ -88,7 +91,8 @@ export function step(state: State, recorded: RecordedEvent): State {
   take(next, recorded);
   if (event.type === "acted" && event.act.kind !== "correct" && event.act.kind !== "settle") {
     const bench = copyBench(state.bench);
-    const problem = applyAct(bench, { seq: recorded.seq, at: recorded.at, act: event.act });
+    const entry = next.acts.at(-1) as Entry;
+    const problem = applyAct(bench, entry);
     if (problem) throw new BrokenRecord(`Event ${recorded.seq} cannot follow what is before it.`);
     next.bench = bench;
   } else if (event.type === "acted" || isRebuilt(event)) {
@@ -150,7 +154,8 @@ function take(state: State, recorded: RecordedEvent): void {
       return;
     case "acted": {
       const { act } = event;
-      state.acts.push({ seq, at, act });
+      const offAir = state.phase === "closed" ? { offAir: true as const } : {};
+      state.acts.push({ seq, at, act, ...offAir });
       if (event.advances) state.lastAdvanceAt = at;
       if ("step" in act && act.step === state.chosen && !keepsStep(act)) state.chosen = null;
       return;
@@ -166,7 +171,15 @@ function take(state: State, recorded: RecordedEvent): void {
       return;
     }
     case "shown":
-      state.overlay = { view: event.view, parts: event.parts };
+      state.overlay = { ...state.overlay, view: event.view, parts: event.parts };
+      return;
+    case "codeShown": {
+      const { view, parts } = state.overlay;
+      state.overlay = { view, parts, ...(event.address === null ? {} : { code: event.address }) };
+      return;
+    }
+    case "heldBack":
+      state.holdBackSeconds = event.seconds;
       return;
   }
 }

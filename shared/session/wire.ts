@@ -31,6 +31,36 @@ export type WatchToServer = {
   showing: (shown: { session: Id; seq: number }) => void;
 };
 
+/**
+ * Where something stands in the order of all that a relay ever told, whichever of its processes
+ * told it: a line is one connection of the bench, a turn one change that came over it.
+ */
+export type RelayPlace = { line: number; turn: number };
+/** A view, or what turns the view after `from` into another, as the bench tells its relay. */
+export type BenchWord =
+  | { kind: "snapshot"; session: Id; seq: number; view: PublicView }
+  | { kind: "patch"; session: Id; from: number; seq: number; patch: Json };
+export type RelayView = RelayPlace & Extract<BenchWord, { kind: "snapshot" }>;
+/** What a relay tells those who follow; `now` is the bench's clock, ms. */
+export type RelayWord = (RelayPlace & BenchWord) | { kind: "clock"; now: number; bench: boolean };
+/** Where a follow page listens, at a bench or its relay, and how it asks where that is blocked. */
+export const relayLivePath = "/live";
+export const relayViewPath = "/api/view";
+/** Headers of the asked view: the bench's clock, ms, and whether the bench is connected (1 or 0). */
+export const relayClockHeader = "Pourside-Clock";
+export const relayBenchHeader = "Pourside-Bench";
+
+/** How the way to the relay is, as a paired controller sees it. */
+export type RelayReport = {
+  state: "off" | "dialling" | "on" | "refused";
+  /** What to know or to change; `null` where there is nothing to say. */
+  say: string | null;
+  /** Those who follow beyond the room. */
+  followers: number;
+  /** The relay's own address; `null` where there is none. */
+  address: string | null;
+};
+
 /** What a command comes to. The answer to a repeated id is the first one. */
 export type Answer =
   | { ok: true; session: Id; seq: number }
@@ -50,6 +80,8 @@ export type Presence = {
   prepared: number;
   /** The link to the broadcasting software; absent until it has been heard of. */
   broadcast?: BroadcastWord;
+  /** The way to the relay, with those who follow over it; absent where none was ever set. */
+  relay?: RelayReport;
 };
 
 export type SessionLine = {

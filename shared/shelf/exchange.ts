@@ -1,9 +1,12 @@
 import type * as z from "zod";
 import { HAZARDS, type Hazard } from "../cautions/hazards.ts";
+import { type RecordedSeen, sightedOf } from "../colour/seen.ts";
+import { BANDS } from "../colour/spectrum.ts";
 import { DYE_CLASSES, type DyeClass } from "../dye/dyeClass.ts";
 import { type Field, quantityText, readQuantity } from "../dye/quantity.ts";
 import { type Refusal, refuse, refused } from "../dye/refusal.ts";
 import { massUgFor } from "../dye/strength.ts";
+import { sayIssue } from "../session/sayIssue.ts";
 import type { Id } from "../session/setup.ts";
 import { textOf } from "./encoding.ts";
 import {
@@ -14,6 +17,7 @@ import {
   shelfBaseSchema,
   shelfDyeSchema,
   shelfStockSchema,
+  shelfSwatchSchema,
   shelfToolSchema,
   shelved,
   stockProblems,
@@ -209,6 +213,7 @@ const TOOL_KINDS = [
   "powderSpoon",
 ] as const;
 const DROP: Field = { kind: "number" };
+const NUMBER: Field = { kind: "number", zero: true };
 
 const tools: Layout<"tools"> = {
   schema: shelfToolSchema,
@@ -264,10 +269,74 @@ const tools: Layout<"tools"> = {
   ],
 };
 
-/** The parts that go as a table; swatches go with the shelf's file. */
-export type TablePart = Exclude<ShelfPart, "swatches">;
+const HOW = {
+  spectrum: "spectrum",
+  measured: "L* a* b*",
+  typed: "typed",
+  photographed: "photograph",
+} as const satisfies Readonly<Record<RecordedSeen["how"], string>>;
 
-const LAYOUTS: { readonly [Part in TablePart]: Layout<Part> } = { dyes, bases, stocks, tools };
+const swatches: Layout<"swatches"> = {
+  schema: shelfSwatchSchema,
+  usual: { retired: false },
+  columns: [
+    text("short name", "id", ({ id }) => id),
+    text("dye", "dye", ({ dye }) => dye, true),
+    text("yarn", "base", ({ base }) => base, true),
+    { ...quantity("depth", "depthPct", PCT, ({ depthPct }) => depthPct), required: true },
+    {
+      name: "how",
+      required: true,
+      write: ({ seen }) => HOW[seen.how],
+      read: (cell) => oneOf("how", Object.values(HOW), cell),
+    },
+    {
+      name: "colour",
+      required: true,
+      write: ({ seen }) => colourCell(seen),
+      read: (cell) => ({ colourCell: cell }),
+    },
+    {
+      name: "patch strays",
+      write: ({ seen }) =>
+        seen.how === "photographed" && seen.spread !== undefined
+          ? quantityText(seen.spread, NUMBER)
+          : "",
+      read: (cell) => ({ strays: cell }),
+    },
+    text("made on", "madeOn", ({ madeOn }) => madeOn),
+    text("note", "note", ({ note }) => note),
+    yesNo("out of use", "retired", ({ retired }) => retired),
+  ],
+};
+
+/** "#2e6e86", "45.2; -12; 20.5" for L*, a*, b*, or 31 shares from 400 to 700 nm. */
+function colourCell(seen: RecordedSeen): string {
+  switch (seen.how) {
+    case "spectrum":
+      return joined(seen.reflectance.map((share) => quantityText(share, NUMBER)));
+    case "measured":
+      return joined([seen.lab.l, seen.lab.a, seen.lab.b].map(signedText));
+    case "typed":
+    case "photographed":
+      return seen.hex;
+  }
+}
+
+function signedText(value: number): string {
+  return value < 0 ? `-${quantityText(-value, NUMBER)}` : quantityText(value, NUMBER);
+}
+
+/** The parts of a shelf that go as a table, which are all of them. */
+export type TablePart = ShelfPart;
+
+const LAYOUTS: { readonly [Part in TablePart]: Layout<Part> } = {
+  dyes,
+  bases,
+  stocks,
+  tools,
+  swatches,
+};
 
 /** A part of the shelf as a table, comma-separated. */
 export function exportTable(shelf: Shelf, part: TablePart): string {
@@ -287,12 +356,19 @@ function written<Part extends ShelfPart>(
 
 export type Imported =
   | { ok: true; shelf: Shelf; added: number; changed: number }
-  | { ok: false; problems: readonly LineProblem[] };
+  | {
+      ok: false;
+      problems: readonly LineProblem[];
+      /** Lines with something wrong, also those whose problem is not told any more. */
+      wrong: number;
+      /** What would come of the lines with nothing wrong; null where there are none. */
+      good: { shelf: Shelf; added: number; changed: number } | null;
+    };
 
 /**
  * A shelf with the lines of a table put on it, each in place of the item of its short name where
  * there is one. A line without a short name takes its name for one. If anything is wrong in any
- * line, every problem is told (up to 50) and nothing is changed.
+ * line, every problem is told (up to 50), and the good lines come apart from them, to be asked about.
  *
  * @param file the bytes of the file, or its text
  */
@@ -300,7 +376,7 @@ export function importTable(file: Uint8Array | string, part: TablePart, shelf: S
   const read = typeof file === "string" ? file : textOf(file);
   if (typeof read !== "string") {
     const [, line = "1"] = /^Line (\d+)/.exec(read.say) ?? [];
-    return { ok: false, problems: [{ line: Number(line), say: read.say }] };
+    return { ok: false, problems: [{ line: Number(line), say: read.say }], wrong: 1, good: null };
   }
   return imported(LAYOUTS[part] as Layout<TablePart>, read, part, shelf);
 }
@@ -314,21 +390,26 @@ function imported<Part extends TablePart>(
   const names = layout.columns.map((column) => column.name);
   const required = layout.columns.filter((column) => column.required).map((column) => column.name);
   const table = readTable(content, names, required);
-  if (!table.ok) return table;
+  if (!table.ok) return { ...table, wrong: table.problems.length, good: null };
   const problems: LineProblem[] = [];
   const seen = new Map<Id, number>();
   const before = new Set<Id>(shelf[part].map((item) => item.id));
   let next = shelf;
-  const known = new Set(shelf.dyes.map((dye) => dye.id));
+  const there = {
+    dyes: new Set(shelf.dyes.map(({ id }) => id)),
+    bases: new Set(shelf.bases.map(({ id }) => id)),
+  };
+  let wrong = 0;
   for (const row of table.rows) {
-    if (problems.length >= mostProblems) break;
-    const item = itemOf(layout, row, part, known);
+    const item = itemOf(layout, row, part, there);
     if (Array.isArray(item)) {
+      wrong += 1;
       problems.push(...item);
       continue;
     }
     const was = seen.get(item.id);
     if (was !== undefined) {
+      wrong += 1;
       const say = `"${item.id}" stands in line ${was} already. Give one another short name.`;
       problems.push({ line: row.line, say });
       continue;
@@ -336,9 +417,15 @@ function imported<Part extends TablePart>(
     seen.set(item.id, row.line);
     next = shelved(next, part, withKept(item, shelf[part]));
   }
-  if (problems.length > 0) return { ok: false, problems: problems.slice(0, mostProblems) };
   const changed = [...seen.keys()].filter((id) => before.has(id)).length;
-  return { ok: true, shelf: next, added: seen.size - changed, changed };
+  const taken = { shelf: next, added: seen.size - changed, changed };
+  if (wrong === 0) return { ok: true, ...taken };
+  return {
+    ok: false,
+    problems: problems.slice(0, mostProblems),
+    wrong,
+    good: seen.size > 0 ? taken : null,
+  };
 }
 
 /** A table has no place for a measured colour: it stays while the colour beside it does. */
@@ -353,7 +440,7 @@ function itemOf<Part extends TablePart>(
   layout: Layout<Part>,
   { line, cells }: Row,
   part: Part,
-  dyeIds: ReadonlySet<Id>,
+  there: There,
 ): ShelfItem<Part> | LineProblem[] {
   const problems: LineProblem[] = [];
   const draft: Record<string, unknown> = { ...layout.usual };
@@ -377,10 +464,10 @@ function itemOf<Part extends TablePart>(
     return parsed.error.issues.map((issue) => ({
       line,
       column: columnOf(layout, String(issue.path[0] ?? "")),
-      say: issue.message.endsWith(".") ? issue.message : `This cannot be read: ${issue.message}.`,
+      say: sayIssue(issue),
     }));
   }
-  const wrong = (CHECKS[part] as Check<Part>)(parsed.data, dyeIds);
+  const wrong = (CHECKS[part] as Check<Part>)(parsed.data, there);
   return wrong.length > 0 ? wrong.map((say) => ({ line, say })) : parsed.data;
 }
 
@@ -400,9 +487,15 @@ const COLUMN_OF: Readonly<Record<string, string>> = {
   madeOn: "made on",
   retired: "out of use",
   tool: "kind",
+  base: "yarn",
+  depthPct: "depth",
+  seen: "colour",
 };
 
-type Check<Part extends ShelfPart> = (item: ShelfItem<Part>, dyes: ReadonlySet<Id>) => string[];
+/** Short names that a line may name. */
+type There = Readonly<Record<"dyes" | "bases", ReadonlySet<Id>>>;
+
+type Check<Part extends ShelfPart> = (item: ShelfItem<Part>, there: There) => string[];
 
 const CHECKS: { readonly [Part in TablePart]: Check<Part> } = {
   dyes: () => [],
@@ -410,8 +503,16 @@ const CHECKS: { readonly [Part in TablePart]: Check<Part> } = {
     const say = fibresProblem(base);
     return say ? [say] : [];
   },
-  stocks: (stock, ids) => stockProblems(stock, ids).map((problem) => problem.say),
+  stocks: (stock, there) => stockProblems(stock, there.dyes).map((problem) => problem.say),
   tools: () => [],
+  swatches: ({ dye, base, seen }, there) => {
+    const sighted = sightedOf(seen);
+    return [
+      ...(there.dyes.has(dye) ? [] : [`The dye "${dye}" is not on the shelf.`]),
+      ...(there.bases.has(base) ? [] : [`The yarn "${base}" is not on the shelf.`]),
+      ...(refused(sighted) ? [sighted.say] : []),
+    ];
+  },
 };
 
 type Draft = Record<string, unknown>;
@@ -425,6 +526,19 @@ const FINISH: Partial<Record<ShelfPart, (draft: Draft) => CellProblem | null>> =
     const masses = massesIn(String(dyesCell), Number(rest.volumeUl));
     if (refused(masses)) return { column: "dyes", say: masses.say };
     draft.dyes = masses;
+    return null;
+  },
+  swatches: (draft) => {
+    const { dye, base, depthPct, how, colourCell, strays } = draft;
+    for (const key of ["how", "colourCell", "strays"]) delete draft[key];
+    const seen = seenIn(
+      String(how),
+      String(colourCell),
+      typeof strays === "string" ? strays : undefined,
+    );
+    if (refused(seen)) return { column: "colour", say: seen.say };
+    draft.seen = seen;
+    draft.id ??= `${dye} ${depthPct} ${base}`;
     return null;
   },
   tools: (draft) => {
@@ -462,6 +576,38 @@ const FINISH: Partial<Record<ShelfPart, (draft: Draft) => CellProblem | null>> =
     }
   },
 };
+
+/** A swatch's colour as its line says it was found. */
+function seenIn(how: string, cell: string, strays: string | undefined): RecordedSeen | Refusal {
+  if (how === HOW.typed || how === HOW.photographed) {
+    const hex = cell.trim().toLowerCase();
+    if (how === HOW.typed) return { how: "typed", hex };
+    if (strays === undefined) return { how: "photographed", hex };
+    const spread = numberIn(strays, NUMBER);
+    return refused(spread) ? spread : { how: "photographed", hex, spread };
+  }
+  const values: number[] = [];
+  for (const part of split(cell)) {
+    const value = signedIn(part);
+    if (refused(value)) return value;
+    values.push(value);
+  }
+  if (how === HOW.spectrum) {
+    return values.length === BANDS
+      ? { how: "spectrum", reflectance: values }
+      : refuse("csv.spectrum", `Write ${BANDS} shares, 400 to 700 nm: 0.62; 0.63 and so on.`);
+  }
+  const [l = 0, a = 0, b = 0] = values;
+  return values.length === 3
+    ? { how: "measured", lab: { l, a, b } }
+    : refuse("csv.lab", "Write L*, a* and b* with semicolons between: 45.2; -12; 20.5.");
+}
+
+function signedIn(part: string): number | Refusal {
+  const [, minus, rest = ""] = /^([-\u2212]?)\s*([\s\S]*)$/.exec(part) ?? [];
+  const value = numberIn(rest, NUMBER);
+  return minus && !refused(value) ? 0 - value : value;
+}
 
 /** "1.5 g lantern; 0.5 % slipway": masses as they are, strengths of so much volume (not of a spoon). */
 function massesIn(cell: string, volumeUl: number): Record<Id, number> | Refusal {

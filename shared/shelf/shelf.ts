@@ -1,13 +1,12 @@
 import * as z from "zod";
 import { HAZARDS } from "../cautions/hazards.ts";
+import { hexSchema, seenSchema } from "../colour/seenSchema.ts";
 import { DYE_CLASSES } from "../dye/dyeClass.ts";
 import { idSchema, maxMassUg, maxVolumeUl, nameSchema } from "../session/command.ts";
 import type { Id } from "../session/setup.ts";
 import type { Frozen } from "./frozen.ts";
 
-export const hexSchema = z
-  .string()
-  .regex(/^#[0-9a-f]{6}$/, { error: "A colour is written as #rrggbb, in small letters." });
+export { hexSchema, seenSchema };
 
 export const pctSchema = z
   .number({ error: "This is not a number. Write it as digits, such as 12 or 0.5." })
@@ -28,28 +27,6 @@ const dateSchema = z.iso.date({ error: "A date is written as 2031-05-31." });
 const wordSchema = z.string().trim().max(80, { error: "Shorten this to 80 characters." });
 /** Dye ids to ug. */
 const massesSchema = z.record(idSchema, massUg);
-
-const coordinate = z.number().min(-200).max(200);
-
-/** How the colour of a swatch came to be known; the same as `Seen` in `shared/colour/seen.ts`. */
-export const seenSchema = z.discriminatedUnion("how", [
-  z.strictObject({
-    how: z.literal("spectrum"),
-    /** Shares of 1 at 400, 410 … 700 nm. */
-    reflectance: z.array(z.number().min(0).max(2)).length(31),
-  }),
-  z.strictObject({
-    how: z.literal("measured"),
-    lab: z.strictObject({ l: z.number().min(0).max(100), a: coordinate, b: coordinate }),
-  }),
-  z.strictObject({ how: z.literal("typed"), hex: hexSchema }),
-  z.strictObject({
-    how: z.literal("photographed"),
-    hex: hexSchema,
-    /** How far the patch strays, CIEDE2000. */
-    spread: z.number().min(0).max(200).exactOptional(),
-  }),
-]);
 
 /** A dry colourant as it stands on the shelf. */
 export const shelfDyeSchema = z.strictObject({

@@ -5,6 +5,7 @@ import { gone, heard, startChild } from "./child.ts";
 import type { Folded } from "./fold.ts";
 import { longSession } from "./longSession.ts";
 import { median, quantile } from "./quantile.ts";
+import { relayed } from "./relayed.ts";
 import { restarts } from "./restart.ts";
 import { makeSeasonRecord } from "./seasonRecord.ts";
 import { taps } from "./tap.ts";
@@ -15,8 +16,9 @@ const restartRuns = 5;
 const secondStartRuns = 3;
 const tapCount = 120;
 const tapsMostMs = 90_000;
+const relayedTaps = 120;
 
-const parts = ["fold", "restart", "tap"] as const;
+const parts = ["fold", "restart", "tap", "relayed"] as const;
 type Part = (typeof parts)[number];
 /** What was found, by part; ms unless the name says otherwise. */
 export type Found = Partial<Record<Part, Record<string, number>>> & {
@@ -50,6 +52,7 @@ export async function run(place: Place, args: readonly string[]): Promise<void> 
     if (wanted("fold")) found.fold = await measureFold(place, folder);
     if (wanted("restart")) found.restart = await measureRestart(place, folder);
     if (wanted("tap")) found.tap = await measureTaps(place, folder);
+    if (wanted("relayed")) found.relayed = await measureRelayed(place, folder);
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }
@@ -147,6 +150,21 @@ async function measureTaps({ scripts }: Place, folder: string) {
   row("until the document changed, ours, median", found.changedP50);
   row("until the document changed, bare ws, median", found.wsChangedP50);
   row("drift of the pages' clocks, most", found.driftMs);
+  return eachRounded(found);
+}
+
+async function measureRelayed({ scripts }: Place, folder: string) {
+  const names = { house: join(scripts, "house.mjs"), relayLike: join(scripts, "relayLike.mjs") };
+  const timed = await relayed(names, join(folder, "relayed"), relayedTaps);
+  heading(`From a tap until the overlay heard of it, ${relayedTaps} taps on each bench in turn`);
+  const found: Record<string, number> = {};
+  for (const [kind, { p50, p99 }] of Object.entries(timed)) {
+    const words = kind === "none" ? "no relay" : `relay ${kind}`;
+    row(`${words}, median`, p50);
+    row(`${words}, 99th percentile`, p99);
+    found[`${kind}P50`] = p50;
+    found[`${kind}P99`] = p99;
+  }
   return eachRounded(found);
 }
 

@@ -44,6 +44,33 @@ describe("matching a target", () => {
     expect(near).toEqual([...near].sort((a, b) => a - b));
   });
 
+  test("gives recipes that truly differ: by a dye that shows where it is left out", () => {
+    const { recipes } = match(wool, { l: 45, a: 5, b: 5 }, shelf);
+    const colourOf = (doses: readonly { id: string; depthPct: number }[]) =>
+      predict(
+        wool,
+        doses.map(({ id, depthPct }) => ({ dye: dyes[id as keyof typeof dyes], depthPct })),
+      ).lab;
+    const shown = recipes.map(({ doses }) => {
+      const whole = colourOf(doses);
+      return doses
+        .filter((dose) => difference(whole, colourOf(doses.filter((one) => one !== dose))) >= 1)
+        .map(({ id }) => id);
+    });
+    const all = recipes.map(({ doses }) => doses.map(({ id }) => id));
+    let pairs = 0;
+    for (const [n, a] of all.entries()) {
+      for (const [m, b] of all.entries()) {
+        if (m <= n) continue;
+        pairs++;
+        const own = shown[n]?.filter((id) => !b.includes(id)) ?? [];
+        const others = shown[m]?.filter((id) => !a.includes(id)) ?? [];
+        expect([...own, ...others]).not.toEqual([]);
+      }
+    }
+    expect(pairs).toBeGreaterThan(0);
+  });
+
   test("doses whole marks of the syringe, of the stock or of a dilution, and within its limit", () => {
     const { recipes } = match(wool, { l: 70, a: 4, b: 20 }, shelf);
     const doses = recipes.flatMap((recipe) => recipe.doses);

@@ -3,11 +3,12 @@ import { describe, expect, test } from "vitest";
 import { unitKs } from "../../shared/colour/curve.ts";
 import { difference } from "../../shared/colour/difference.ts";
 import { reflectanceOf } from "../../shared/colour/kubelkaMunk.ts";
-import { predict, reflectanceOfDoses } from "../../shared/colour/predict.ts";
+import { xyzOfReflectance } from "../../shared/colour/observer.ts";
+import { predict, reflectanceOfDoses, uncertaintyAt } from "../../shared/colour/predict.ts";
 import type { Seen } from "../../shared/colour/seen.ts";
 import { spectrumOf } from "../../shared/colour/spectrum.ts";
-import { calibrate, type Swatch } from "../../shared/colour/swatch.ts";
-import { labOfHex } from "../../shared/colour/tone.ts";
+import { calibrate, type Swatch, unitKsOfSwatches } from "../../shared/colour/swatch.ts";
+import { labOfHex, shownXyz } from "../../shared/colour/tone.ts";
 import { refused } from "../../shared/dye/refusal.ts";
 import { dyeOf, dyeSeen, typed, wool, woolHex, yarnSeen } from "../scenario/shelf.ts";
 
@@ -95,6 +96,26 @@ describe("a swatch's own colour comes back", () => {
   });
 });
 
+describe("the K/S of a swatch", () => {
+  // R 0.5 is K/S 0.25 and R 0.1 is 4.05 (Kubelka and Munk 1931); so 2 % added 3.8.
+  const grey = (share: number): Seen => ({ how: "spectrum", reflectance: spectrumOf(() => share) });
+  const swatch = { depthPct: 2, seen: grey(0.1), yarn: grey(0.5) };
+
+  test("less its yarn's, by the depth, is its unit K/S", () => {
+    const unit = unitKsOfSwatches([swatch]);
+    if (refused(unit)) throw new Error(unit.say);
+    for (const ks of unit) expect(ks).toBeCloseTo(1.9, 9);
+  });
+
+  test("goes on to the reflectance and the light of any dose", () => {
+    const dye = dyeOf(swatch);
+    const reflectance = reflectanceOfDoses(yarnSeen(grey(0.5)), [{ dye, depthPct: 1 }]);
+    // 0.25 + 1.9 is 2.15, and 1 + 2.15 - sqrt(2.15 x 2.15 + 2 x 2.15) is 0.162945.
+    for (const r of reflectance) expect(r).toBeCloseTo(0.162945, 6);
+    expect(xyzOfReflectance(reflectance).y).toBeCloseTo(0.162945, 6);
+  });
+});
+
 describe("several depths", () => {
   test("show how a dye flattens: twice the depth is less than twice the K/S", () => {
     const deep = dyed(1).map((r, band) => 0.6 * (dyed(4)[band] ?? 0) + 0.4 * r);
@@ -134,6 +155,83 @@ describe("how well a dye is known", () => {
         .uncertainty;
     expect(photographed()).toBeGreaterThanOrEqual(3);
     expect(photographed(4)).toBeGreaterThan(photographed());
+  });
+
+  const photo = (depthPct: number, hex = "#2e6e86") =>
+    onWool(depthPct, { how: "photographed", hex });
+  const at = (dye: ReturnType<typeof dyeOf>, depthPct: number, yarn = wool) =>
+    uncertaintyAt(dye, depthPct, yarn);
+
+  test("at a depth is that of the swatches next to it, not of the best one", () => {
+    const pale = reflectanceOfDoses(yarnSeen(bare), [{ dye: dyeOf(measured(1)), depthPct: 4 }]);
+    const hex = shownXyz(xyzOfReflectance(pale)).hex;
+    const own = yarnSeen(bare);
+    const dye = dyeOf(measured(1), {
+      depthPct: 4,
+      seen: { how: "photographed", hex },
+      yarn: bare,
+    });
+    expect(dye.remarks).toEqual([]);
+    expect(at(dye, 1, own)).toBeLessThan(1);
+    expect(at(dye, 4, own)).toBeGreaterThanOrEqual(3);
+    expect(at(dye, 8, own)).toBeGreaterThan(at(dye, 4, own));
+    expect(at(dye, 2, own)).toBeGreaterThan(at(dye, 1, own));
+    expect(at(dye, 2, own)).toBeLessThan(at(dye, 4, own));
+    expect(dye.uncertainty).toBeGreaterThan(at(dye, 1, own));
+    expect(dye.uncertainty).toBeLessThan(at(dye, 4, own));
+  });
+
+  test("a photograph is under 3 at no depth, however many there are and whatever is beside it", () => {
+    const many = dyeOf(photo(1), photo(1), photo(0.5, "#5f93a3"));
+    for (const depthPct of [0.25, 0.5, 0.7, 1, 2])
+      expect(at(many, depthPct)).toBeGreaterThanOrEqual(3);
+    const beside = dyeOf(photo(1), onWool(1, typed("#2e6e86")));
+    expect(at(beside, 1)).toBeGreaterThanOrEqual(3);
+  });
+
+  test("swatches on both sides make it surer than one far off", () => {
+    const hexes = ["#9fc0cb", "#5f93a3", "#2e6e86"];
+    const three = dyeOf(...hexes.map((hex, n) => onWool([0.2, 0.5, 1][n] ?? 1, typed(hex))));
+    const one = dyeOf(onWool(1, typed("#2e6e86")));
+    expect(at(three, 0.25)).toBeLessThan(at(one, 0.25));
+  });
+
+  test("two swatches of one depth that differ are less sure by half of what they differ", () => {
+    const apart = dyeOf(onWool(1, typed("#2e6e86")), onWool(1, typed("#3d7b92")));
+    const [a, b] = [labOfHex("#2e6e86"), labOfHex("#3d7b92")];
+    if (!a || !b) throw new Error("both can be read");
+    expect(at(apart, 1)).toBeCloseTo(Math.hypot(2, difference(a, b) / 2), 6);
+  });
+
+  test("a contradiction between two depths makes both less sure, and no third one", () => {
+    const swatches = [photo(0.1, "#d4dcd6"), photo(1), photo(2, "#9fc0cb")];
+    const dye = dyeOf(...swatches);
+    const sound = dyeOf(...swatches.slice(0, 2));
+    expect(dye.remarks.map(({ code }) => code)).toEqual(["swatch.contradicts"]);
+    expect(at(dye, 1)).toBeGreaterThan(at(sound, 1) + 0.5);
+    expect(at(dye, 2)).toBeGreaterThan(at(sound, 1) + 0.5);
+    expect(at(dye, 0.1)).toBe(at(sound, 0.1));
+  });
+
+  test("another yarn adds to it only where the nearest swatches are on another", () => {
+    const grey = typed("#b8b8b8");
+    const dye = dyeOf(
+      { ...onWool(0.5, typed("#5f93a3")), yarnId: "quay" },
+      { depthPct: 2, seen: typed("#1b4456"), yarn: grey, yarnId: "tweed" },
+    );
+    const quay = yarnSeen(typed(woolHex), "quay");
+    const tweed = yarnSeen(grey, "tweed");
+    expect(at(dye, 0.5, quay)).toBe(2);
+    expect(at(dye, 0.5, tweed)).toBeCloseTo(Math.hypot(2, 2), 9);
+    expect(at(dye, 2, tweed)).toBe(2);
+    expect(at(dye, 2, quay)).toBeGreaterThan(2);
+  });
+
+  test("what is left out does not count", () => {
+    const right = [onWool(0.2, typed("#e8d0a0")), onWool(1, typed("#d39a2c"))];
+    const dye = dyeOf(onWool(0.1, typed("#ffffff")), ...right);
+    expect(dye.sureties.map(({ depthPct }) => depthPct)).toEqual([0.2, 1]);
+    expect(dye.say).toMatch(/^Fairly known: 2 swatches/);
   });
 
   test("a measured reflectance is known well and a photograph roughly, in words", () => {

@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { figureOf, nextHow, nudges, sayHow, withSize } from "../../controller/live/adjust.ts";
-import { changesOf, sayPlacing, saySkeins, toldTogether } from "../../controller/live/dose.ts";
+import { changesOf, sayPlacing, toldTogether } from "../../controller/live/dose.ts";
 import { overlayHealth, recordHealth } from "../../controller/live/health.ts";
 import { wishOf } from "../../controller/live/keys.ts";
 import { dropUl, panInHand, presetVolumes, recentVolumes } from "../../controller/live/recent.ts";
@@ -11,6 +11,7 @@ import type { StepAmount } from "../../shared/session/act.ts";
 import type { Command } from "../../shared/session/command.ts";
 import { decide } from "../../shared/session/decide.ts";
 import { pourNow } from "../../shared/session/pourNow.ts";
+import { saySkeins } from "../../shared/session/say.ts";
 import { openSheet } from "../../shared/session/sheet.ts";
 import { fold, type State, step } from "../../shared/session/state.ts";
 import type { Presence } from "../../shared/session/wire.ts";

@@ -77,9 +77,9 @@ describe("the recipe of a session", () => {
     const saltmarsh = recipe.needs.find(({ title }) => title === "Saltmarsh 2\u202f%");
     expect(saltmarsh).toMatchObject({ of: "volume", poured: 57_500, coming: 60_000 });
     expect(recipe.water).toEqual([
-      { pan: "A", volumeUl: 3_000_000 },
-      { pan: "B", volumeUl: 3_000_000 },
-      { pan: "C", volumeUl: 3_000_000 },
+      { pan: "A", volumeUl: 3_000_000, capacityUl: 6_000_000 },
+      { pan: "B", volumeUl: 3_000_000, capacityUl: 6_000_000 },
+      { pan: "C", volumeUl: 3_000_000, capacityUl: 6_000_000 },
     ]);
   });
 

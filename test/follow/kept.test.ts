@@ -20,8 +20,12 @@ const mine: Choices = {
   fibre: { of: "skein", massUg: 37_000_000 },
   dyePct: { saltmarsh: 0.5 },
   mixPct: {},
+  powder: true,
+  otherYarn: true,
   toolId: "syringe10",
   dropUl: 50,
+  kitchen: true,
+  large: true,
 };
 
 describe("what a viewer chose", () => {
@@ -31,14 +35,23 @@ describe("what a viewer chose", () => {
     expect(choicesFor("evening", () => drawer)).toEqual(mine);
   });
 
-  test("is only the tool in another session, whose dyes and skeins are others", () => {
+  test("is only the tool and the reading in another session, whose dyes and skeins are others", () => {
     const drawer = new Drawer();
     keep("evening", mine, () => drawer);
     expect(choicesFor("morning", () => drawer)).toEqual({
       ...noChoices,
       toolId: "syringe10",
       dropUl: 50,
+      kitchen: true,
+      large: true,
     });
+  });
+
+  test("may be one colourway alone", () => {
+    const drawer = new Drawer();
+    const fibre = { of: "colourway", colourway: "Ebb", massUg: 37_000_000 } as const;
+    keep("evening", { ...mine, fibre }, () => drawer);
+    expect(choicesFor("evening", () => drawer).fibre).toEqual(fibre);
   });
 
   test("is kept for a few sessions and no more", () => {

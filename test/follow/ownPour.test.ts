@@ -10,6 +10,7 @@ import { type PublicPour, publicView } from "../../shared/session/views/publicVi
 import { decimals, RUNS } from "../dye/arbitrary.ts";
 import { Desk, harbourSheet, setupOf } from "../scenario/desk.ts";
 import { lookOn, own, planned, poured } from "../scenario/lookOn.ts";
+import { stockSessions } from "../takeaway/sessions.ts";
 
 describe("a pour for a viewer's own fibre and stock", () => {
   test("is 55.5 mL of a 0.5 % stock on 37 g where 37.5 mL of 1 % goes on 50 g", () => {
@@ -237,29 +238,6 @@ const from = (least: number, numbers: fc.Arbitrary<number>) =>
   numbers.filter((number) => number >= least);
 const grams = from(1, decimals(2000, 2));
 const strengths = from(0.05, decimals(25, 2));
-const sessions = fc
-  .record({
-    skeins: fc.array(from(1, decimals(300, 1)), { minLength: 1, maxLength: 4 }),
-    pours: fc.array(
-      fc.record({
-        mL: from(0.05, decimals(400, 2)),
-        strengthPct: strengths,
-        parts: fc.array(fc.integer({ min: 1, max: 9 }), { minLength: 1, maxLength: 4 }),
-      }),
-      { minLength: 1, maxLength: 3 },
-    ),
-  })
-  .map(({ skeins, pours }) =>
-    lookOn({
-      skeins: skeins.map((g, at) => ({ id: `s${at}`, g })),
-      pours: pours.map(({ parts, ...pour }) => ({
-        ...pour,
-        skeins: Object.fromEntries(
-          parts.slice(0, skeins.length).map((part, at) => [`s${at}`, part]),
-        ),
-      })),
-    }),
-  );
 const owns = fc.oneof(
   fc.record({ skeinG: grams, pct: strengths }),
   fc.record({ setG: grams, pct: strengths }),
@@ -271,7 +249,7 @@ const poursOf = (view: ReturnType<typeof lookOn>): PublicPour[] =>
 describe("whatever the fibre and the stock", () => {
   test("the recipe worked back from the viewer's own volumes is the session's", () => {
     fc.assert(
-      fc.property(sessions, owns, (view, { pct, ...fibre }) => {
+      fc.property(stockSessions, owns, (view, { pct, ...fibre }) => {
         const terms = ownTerms(view, own({ ...fibre, dyePct: { saltmarsh: pct } }));
         for (const pour of poursOf(view)) {
           // One skein at a time, so that what each got can be worked back by itself.
@@ -293,7 +271,7 @@ describe("whatever the fibre and the stock", () => {
 
   test("each skein keeps the depth of each pour, but for the rounding to a microlitre", () => {
     fc.assert(
-      fc.property(sessions, owns, (view, { pct, ...fibre }) => {
+      fc.property(stockSessions, owns, (view, { pct, ...fibre }) => {
         const terms = ownTerms(view, own({ ...fibre, dyePct: { saltmarsh: pct } }));
         for (const pour of poursOf(view)) {
           const [part] = ownPour(pour, terms, view).parts;
@@ -321,7 +299,7 @@ describe("whatever the fibre and the stock", () => {
 
   test("the session's own fibre and stocks give back its own amounts, to the microlitre", () => {
     fc.assert(
-      fc.property(sessions, (view) => {
+      fc.property(stockSessions, (view) => {
         for (const step of followRecipe(view, asInSession).coming) {
           if (step.kind !== "pour") continue;
           expect(step.own.parts.map(({ amount }) => amount)).toEqual([step.pour.volumeUl]);

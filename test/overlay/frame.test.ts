@@ -74,7 +74,8 @@ describe("a frame", () => {
     const after = nextFrame(before, publicView(desk.state), connected, at(5_000));
     expect(after.timers.look.timers).toHaveLength(2);
     expect(after.main.look).toEqual(alone.main.look);
-    expect(after.main.look).toMatchObject({ kind: "recap", pages: 3 });
+    // The safe area less a row of timers and the cautions that stand with them.
+    expect(after.main.look).toMatchObject({ kind: "recap", height: 972 - 200 - 286 });
   });
 
   test("begins a list anew when it comes up again", () => {

@@ -132,7 +132,7 @@ describe.each(browsers)("hard names and amounts on the broadcast page in $label"
     await fits("recap");
   });
 
-  test("twelve colourways fit on one recap card", async () => {
+  test("twelve colourways are leafed through on the recap card", async () => {
     const sheet = hardSheet(12);
     const skeins = sheet.skeins.map(({ colourway: _, ...skein }) => skein);
     const steps = sheet.steps.slice(0, 6);
@@ -144,8 +144,7 @@ describe.each(browsers)("hard names and amounts on the broadcast page in $label"
     await house.show("recap");
     await page.waitForSelector(".recap");
     const said = await fits("recap-twelve");
-    expect(await page.locator(".recap-cell").count()).toBe(12);
     expect(said).toContain("12 colourways");
-    expect(said).toContain("and 3 more");
+    expect(said).toMatch(/1 of \d/);
   });
 });

@@ -10,7 +10,7 @@ import {
 import { publicView } from "../../shared/session/views/publicView.ts";
 import { Desk, harbourSheet, pourOf, setupOf } from "../scenario/desk.ts";
 
-const room = { since: 0, tallyRoom: 8, recapRoom: 12 };
+const room = { since: 0, tallyRoom: 8 };
 
 /** What the page draws `afterMs` after the last thing that happened at the desk. */
 function sceneOf(desk: Desk, afterMs = 1_000, showing = room): Scene {
@@ -299,7 +299,7 @@ describe("tally and recap", () => {
     for (let n = 0; n < 3; n += 1) desk.advance();
     show(desk, "tally");
     const main = mainOf(desk, "tally");
-    expect(main.kicker).toBe("2 pours");
+    expect(main.kicker).toBe("2 pours, colours predicted");
     expect(main.lots).toHaveLength(7);
     const [, second] = main.lots;
     expect(second).toMatchObject({ name: "Skein 2", of: "Rust ladder", depth: "0.70\u202f%" });
@@ -318,9 +318,10 @@ describe("tally and recap", () => {
     // 20 mL of 1 % on the first skein alone: 0.2 g over 200 g of that colourway.
     desk.must({ type: "pour", pour: pourOf("lantern", 20_000, { skeins: ["1"] }) });
     show(desk, "recap");
-    const main = mainOf(desk, "recap");
-    expect(main.lots).toHaveLength(6);
-    expect(main.lots[0]).toMatchObject({ name: "First lamp", depth: "0.10\u202f%" });
+    const { lots } = mainOf(desk, "recap").recap;
+    expect(lots).toHaveLength(1);
+    expect(lots[0]).toMatchObject({ name: "First lamp", massUg: 200_000_000, dyeUg: 200_000 });
+    expect(lots[0]?.depthPct).toBeCloseTo(0.1, 12);
   });
 
   test("what does not fit goes on further leaves, each up as long as it takes to read", () => {

@@ -18,7 +18,9 @@ class Server implements PrepareLine {
 
   async fetch() {
     await Promise.resolve();
-    return this.away ? null : wordOf(this.preparation, { pace: usualPace, onBench: null });
+    return this.away
+      ? null
+      : wordOf(this.preparation, { pace: usualPace, paceFrom: 0, onBench: null });
   }
 
   async send({ id, prepare: request }: PrepareEnvelope) {

@@ -1,5 +1,5 @@
 import { ugFromG } from "../../shared/dye/units.ts";
-import type { Own } from "../../shared/session/views/ownTerms.ts";
+import { asInSession, type Own } from "../../shared/session/views/ownTerms.ts";
 import {
   type PublicPour,
   type PublicPoured,
@@ -61,7 +61,7 @@ export function own(has: { skeinG?: number; setG?: number; dyePct?: Record<strin
       : setG !== undefined
         ? { of: "set" as const, massUg: ugFromG(setG) }
         : { of: "session" as const };
-  return { fibre, dyePct, mixPct: {}, tool: null };
+  return { ...asInSession, fibre, dyePct };
 }
 
 /** The pour planned as step `n`. */

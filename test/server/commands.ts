@@ -54,4 +54,10 @@ export const oneOfEach: { [Type in Command["type"]]: Extract<Command, { type: Ty
   timerStop: { type: "timerStop", timer: "kettle" },
   note: { type: "note", text: "by hand", seen: "public" },
   show: { type: "show", view: "tally", parts: allParts },
+  showCode: { type: "showCode", address: "http://192.0.2.7:4707/follow" },
+  after: {
+    type: "after",
+    command: { type: "rinse", skeins: ["1"], water: "clear", cloth: "some", words: "" },
+  },
+  holdBack: { type: "holdBack", seconds: 20 },
 };

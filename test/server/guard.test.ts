@@ -10,7 +10,9 @@ import { makeApp } from "../../server/http/app.ts";
 import { codeMs, Pairing } from "../../server/live/pairing.ts";
 import { Publisher } from "../../server/live/publisher.ts";
 import { Preparations } from "../../server/prepare/preparations.ts";
+import { photographsIn } from "../../server/record/photographs.ts";
 import { openRecord } from "../../server/record/record.ts";
+import { Stage } from "../../server/relay/stage.ts";
 import { Sessions } from "../../server/session/sessions.ts";
 import { commandSchema } from "../../shared/session/command.ts";
 import { harbourSheet, pourOf, setupOf } from "../scenario/desk.ts";
@@ -737,14 +739,17 @@ describe("the pages", () => {
     const app = makeApp({
       sessions,
       publisher: new Publisher(Date.now),
+      stage: new Stage(),
       pairing: new Pairing(record, Date.now),
       preparations: new Preparations(record, sessions, Date.now),
+      photographs: photographsIn(join(folder, "photographs")),
       names: ["bench.example"],
       addresses: () => ({ controller: [], overlay: "http://127.0.0.1/overlay", follow: [] }),
       clock: Date.now,
       pages,
       waitingFile: join(folder, "waiting.html"),
       onForget: () => {},
+      videoClock: () => ({ anchors: [], offsetMs: 0 }),
       backup: (toFile) => record.backup(toFile),
     });
     const http = createServer(app).listen(0, "127.0.0.1");

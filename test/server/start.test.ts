@@ -369,7 +369,7 @@ describe("a start that cannot be says so in one sentence and overwrites nothing"
   it("when a flag is unknown or lacks its value", async () => {
     for (const flags of [["--prot", "4707"], ["--port"]]) {
       const said = await refusal({ flags, env: { POURSIDE_DATA: data } });
-      expect(said).toMatch("--port, --host, --data and --name");
+      expect(said).toMatch("--port, --host, --data, --name");
     }
   });
 

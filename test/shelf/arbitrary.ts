@@ -6,6 +6,7 @@ import type {
   ShelfBase,
   ShelfDye,
   ShelfStock,
+  ShelfSwatch,
   ShelfTool,
 } from "../../shared/shelf/shelf.ts";
 
@@ -135,13 +136,63 @@ const tools: fc.Arbitrary<ShelfTool> = fc.record({
 const unique = <Item extends { id: string }>(item: fc.Arbitrary<Item>, maxLength = 6) =>
   fc.uniqueArray(item, { maxLength, selector: (one) => one.id });
 
-/** Any shelf: every dye in a bottle is on it, fibres add up, no short name stands twice. */
-export const shelves: fc.Arbitrary<Shelf> = unique(dyes).chain((some) =>
+const thousandths = (min: number, max: number) =>
+  fc.integer({ min: min * 1_000, max: max * 1_000 }).map((n) => n / 1_000);
+
+const seen: fc.Arbitrary<ShelfSwatch["seen"]> = fc.oneof(
+  fc.record({ how: fc.constant("typed" as const), hex }),
+  fc.record({ how: fc.constant("photographed" as const), hex }),
+  fc.record({ how: fc.constant("photographed" as const), hex, spread: thousandths(0, 20) }),
   fc.record({
-    dyes: fc.constant(some),
-    bases: unique(bases),
-    stocks: unique(stocksOf(some.map((dye) => dye.id))),
-    tools: unique(tools),
-    swatches: fc.constant([]),
+    how: fc.constant("measured" as const),
+    lab: fc.record({
+      l: thousandths(0, 100),
+      a: thousandths(-120, 120),
+      b: thousandths(-120, 120),
+    }),
+  }),
+  fc.record({
+    how: fc.constant("spectrum" as const),
+    reflectance: fc.array(thousandths(0, 1), { minLength: 31, maxLength: 31 }),
   }),
 );
+
+const swatchesOf = (
+  dyeIds: readonly string[],
+  baseIds: readonly string[],
+): fc.Arbitrary<ShelfSwatch[]> =>
+  dyeIds.length === 0 || baseIds.length === 0
+    ? fc.constant([])
+    : unique(
+        fc
+          .tuple(
+            fc.record({
+              id: ids,
+              dye: fc.constantFrom(...dyeIds),
+              base: fc.constantFrom(...baseIds),
+              depthPct: pct,
+              seen,
+              retired: fc.boolean(),
+            }),
+            maybe("madeOn", fc.constantFrom("2031-05-17", "2028-02-29")),
+            maybe("note", names),
+          )
+          .map(([swatch, ...more]) => Object.assign(swatch, ...more)),
+      );
+
+/** Any shelf: every dye in a bottle or swatch is on it, fibres add up, no short name stands twice. */
+export const shelves: fc.Arbitrary<Shelf> = fc
+  .tuple(unique(dyes), unique(bases))
+  .chain(([someDyes, someBases]) => {
+    const dyeIds = someDyes.map(({ id }) => id);
+    return fc.record({
+      dyes: fc.constant(someDyes),
+      bases: fc.constant(someBases),
+      stocks: unique(stocksOf(dyeIds)),
+      tools: unique(tools),
+      swatches: swatchesOf(
+        dyeIds,
+        someBases.map(({ id }) => id),
+      ),
+    });
+  });

@@ -14,7 +14,7 @@ import { bare, neutral, readTable, writeTable } from "../../shared/shelf/table.t
 import { creel, dye, quay, shelf, stock } from "../scenario/prepare.ts";
 import { names, shelves } from "./arbitrary.ts";
 
-const PARTS: TablePart[] = ["dyes", "bases", "stocks", "tools"];
+const PARTS: TablePart[] = ["dyes", "bases", "stocks", "tools", "swatches"];
 
 const problemsOf = (file: string | Uint8Array, part: TablePart = "dyes", on: Shelf = shelf) => {
   const answer = importTable(file, part, on);
@@ -108,6 +108,47 @@ describe("a table typed by hand", () => {
     );
     if (!answer.ok) throw new Error(JSON.stringify(answer.problems));
     expect(answer.shelf.stocks.at(-1)?.dyes).toEqual({ lantern: 2_000_000, slipway: 1_000_000 });
+  });
+});
+
+describe("a table of swatches", () => {
+  const columns = "dye,yarn,depth,how,colour,patch strays\n";
+
+  test("takes a colour typed, photographed, measured or as a spectrum", () => {
+    const spectrum = Array.from({ length: 31 }, (_, n) => (0.2 + n / 100).toFixed(2)).join("; ");
+    const answer = importTable(
+      `${columns}lantern,quay,0.5 %,Photograph,#D39A2C,1.5\nlantern,quay,1 %,typed,#c98a1c,\nslipway,creel,2 %,L* a* b*,41.5; 52; \u22123.25,\ndeepwater,quay,1 %,spectrum,${spectrum},\n`,
+      "swatches",
+      shelf,
+    );
+    if (!answer.ok) throw new Error(JSON.stringify(answer.problems));
+    expect(answer.added).toBe(4);
+    expect(answer.shelf.swatches.map(({ seen }) => seen)).toEqual([
+      { how: "photographed", hex: "#d39a2c", spread: 1.5 },
+      { how: "typed", hex: "#c98a1c" },
+      { how: "measured", lab: { l: 41.5, a: 52, b: -3.25 } },
+      { how: "spectrum", reflectance: spectrum.split("; ").map(Number) },
+    ]);
+    expect(answer.shelf.swatches[0]?.id).toBe("lantern 0.5 quay");
+  });
+
+  test.each([
+    ["a dye not there", "kelp,quay,1 %,typed,#c98a1c,", /dye "kelp" is not/],
+    ["a yarn not there", "lantern,hemp,1 %,typed,#c98a1c,", /yarn "hemp" is not/],
+    ["no depth", "lantern,quay,0 %,typed,#c98a1c,", /more than 0/],
+    ["a colour in words", "lantern,quay,1 %,typed,gold,", /#rrggbb/],
+    ["two of three numbers", "lantern,quay,1 %,L* a* b*,40; 2,", /L\*, a\* and b\*/],
+    ["a short spectrum", "lantern,quay,1 %,spectrum,0.2; 0.3,", /31 shares/],
+    ["another way", "lantern,quay,1 %,guessed,#c98a1c,", /not one of spectrum/],
+    [
+      "a colour brighter than white",
+      `lantern,quay,1 %,spectrum,${new Array(31).fill("1.2").join("; ")},`,
+      /fluoresces/,
+    ],
+  ])("tells %s in its line", (_, line, say) => {
+    const [problem] = problemsOf(`${columns}${line}\n`, "swatches");
+    expect(problem?.line).toBe(2);
+    expect(problem?.say).toMatch(say);
   });
 });
 

@@ -8,6 +8,7 @@ import {
   symlinkSync,
   writeFileSync,
 } from "node:fs";
+import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterEach, beforeEach, describe, expect, test } from "vitest";
@@ -33,6 +34,12 @@ beforeEach(() => {
   symlinkSync(join(root, "node_modules"), join(folder, "node_modules"), "junction");
   write("shared/dye.ts", 'export const dye: string = "Saltmarsh";\n');
   write("server/main.ts", 'import { dye } from "../shared/dye.ts";\nexport const served = dye;\n');
+  write("server/recap/main.ts", "export const recap = true;\n");
+  write("overlay/follow/drawn.tsx", "export const drawPage = () => <p>wool</p>;\n");
+  write("overlay/follow/file.tsx", 'import "./style.css";\ndocument.body.append("wool");\n');
+  for (const beside of ["colour", "picture"]) {
+    write(`controller/${beside}/worker.ts`, `postMessage("${beside}");\n`);
+  }
   for (const page of ["overlay/broadcast", "overlay/follow", "controller"]) {
     write(
       `${page}/main.tsx`,
@@ -69,6 +76,25 @@ describe("a build", () => {
     }
   });
 
+  test("makes what works beside a page, and tells the page where it is", async () => {
+    const main = "declare const PICTURE_WORKER: string;\nnew Worker(PICTURE_WORKER);\n";
+    write("controller/main.tsx", main);
+    await build(folder);
+    const files = readdirSync(join(folder, "dist/pages/controller"));
+    const worker = files.find((file) => /^picture-[A-Z0-9]{8}\.js$/.test(file));
+    const script = files.find((file) => /^controller-[A-Z0-9]{8}\.js$/.test(file));
+    expect(read(`dist/pages/controller/${worker}`)).toContain("picture");
+    expect(read(`dist/pages/controller/${script}`)).toContain(`/controller/${worker}`);
+  });
+
+  test("makes the follow page for the server to draw, and as one file", async () => {
+    await build(folder);
+    const drawn = createRequire(import.meta.url)(join(folder, "dist/follow/drawn.cjs"));
+    expect(drawn.drawPage()).toMatchObject({ type: "p" });
+    expect(read("dist/follow/file.js")).toContain("wool");
+    expect(read("dist/follow/file.css")).toContain("#1d2125");
+  });
+
   test("names a script anew when its content changes, and not otherwise", async () => {
     const scripts = () =>
       readdirSync(join(folder, "dist/pages/overlay")).filter((f) => f.endsWith(".js"));
@@ -99,7 +125,12 @@ describe("a build", () => {
   test("may be made several times at once", async () => {
     await Promise.all([build(folder), build(folder), build(folder)]);
     expect(isStale(folder)).toBe(false);
-    expect(readdirSync(join(folder, "dist")).sort()).toEqual(["pages", "server", "stamp"]);
+    expect(readdirSync(join(folder, "dist")).sort()).toEqual([
+      "follow",
+      "pages",
+      "server",
+      "stamp",
+    ]);
     expect(readdirSync(folder).filter((name) => name.startsWith("dist"))).toEqual(["dist"]);
   });
 });

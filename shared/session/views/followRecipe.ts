@@ -2,8 +2,16 @@ import { type Hazard, hazardsOfAll, type LiveStep } from "../../cautions/hazards
 import { depthPct } from "../../dye/depth.ts";
 import { totalUg } from "../../dye/vessel.ts";
 import type { AdditionAmount, Id } from "../setup.ts";
-import { type OwnPour, ownPour } from "./ownPour.ts";
-import { type Own, ownTerms, ratioOfPan, sameRatio, scaledBy, type Terms } from "./ownTerms.ts";
+import { additionMeasured, type OwnPour, ownPour } from "./ownPour.ts";
+import {
+  isMine,
+  type Own,
+  ownTerms,
+  ratioOfPan,
+  sameRatio,
+  scaledBy,
+  type Terms,
+} from "./ownTerms.ts";
 import type { PublicPour, PublicPoured, PublicStep, PublicView } from "./publicView.ts";
 
 /** Average depth of one skein around a pour, % owf, with the doubt about it by then. */
@@ -21,21 +29,24 @@ export type FollowPour = { pour: PublicPour; own: OwnPour; depths: readonly Foll
 /** A step that is not done yet, for the viewer's own fibre and stocks. */
 export type FollowStep = { id: Id; running: boolean } & (
   | ({ kind: "pour"; nth: number } & FollowPour)
-  | ({ kind: "add"; ownAmount: AdditionAmount } & Pick<
-      AddStep,
-      "pan" | "what" | "label" | "amount"
-    >)
-  | ({ kind: "heat" } & HeatFacts)
+  | ({ kind: "add" } & FollowAddition)
+  | ({ kind: "heat"; mine: boolean } & HeatFacts)
 );
+
+/** Water, acid or salt for the viewer's fibre. */
+export type FollowAddition = {
+  /** False where it goes into a pan with nothing of the viewer's. */
+  mine: boolean;
+  ownAmount: AdditionAmount;
+  /** As the viewer's tool measures it, in words, where it does. */
+  inTool: string | null;
+} & Pick<AddStep, "pan" | "what" | "label" | "amount">;
 
 /** Something that was done, or left out, in the order in which it happened. */
 export type FollowDone = { key: string } & (
   | ({ kind: "pour"; n: number; at: number; corrected: boolean; planned: boolean } & FollowPour)
-  | ({ kind: "add"; at: number; ownAmount: AdditionAmount } & Pick<
-      AddStep,
-      "pan" | "what" | "label" | "amount"
-    >)
-  | ({ kind: "heat" } & HeatFacts)
+  | ({ kind: "add"; at: number } & FollowAddition)
+  | ({ kind: "heat"; mine: boolean } & HeatFacts)
   | { kind: "skipped"; step: PublicStep }
 );
 
@@ -72,8 +83,13 @@ export type FollowRecipe = {
   /** Pours made, and pours in all: made or still to come. */
   pours: { made: number; all: number };
   needs: readonly Need[];
-  /** Water of each pan at the start, for the viewer's own fibre, uL. */
-  water: readonly { pan: Id; volumeUl: number }[];
+  /**
+   * Each pan with yarn of the viewer's: water at the start, and a pan that is as roomy as the
+   * session's, uL, for the viewer's own fibre.
+   */
+  water: readonly { pan: Id; volumeUl: number; capacityUl: number }[];
+  /** Colourways of the skeins by name, with their fibre, ug. */
+  colourways: readonly { name: string; skeins: readonly Id[]; massUg: number }[];
   /** Depth of each skein once all that is planned is in, % owf. */
   finalPct: Readonly<Record<Id, number>>;
   /** Hazards of anything in the recipe, whatever is live now. */
@@ -117,10 +133,13 @@ export function followRecipe(view: PublicView, own: Own, was?: FollowRecipe): Fo
     done,
     pours: { made, all: made + steps.filter((step) => step.kind === "pour").length },
     needs: needsOf(steps, done),
-    water: Object.entries(view.pans).map(([pan, { waterUl }]) => ({
-      pan,
-      volumeUl: scaledBy(ratioOfPan(terms, view, pan), waterUl),
-    })),
+    water: Object.entries(view.pans).flatMap(([pan, { waterUl, capacityUl }]) => {
+      const ratio = ratioOfPan(terms, view, pan);
+      if (ratio.toUg === 0) return [];
+      const [volumeUl, roomUl] = [scaledBy(ratio, waterUl), scaledBy(ratio, capacityUl)];
+      return [{ pan, volumeUl, capacityUl: roomUl }];
+    }),
+    colourways: colourwaysOf(view),
     finalPct: finalDepths(view, steps),
     hazards: hazardsOfRecipe(view),
   };
@@ -175,14 +194,13 @@ function comingSteps(
     if (step.kind === "pour") {
       nth += 1;
       const { pour } = step;
-      const depths = depthsOf(view, pour, soFar);
+      const depths = mineOf(terms, depthsOf(view, pour, soFar));
       steps.push({ id, running, kind: "pour", nth, pour, own: amountsOf(pour), depths });
     } else if (step.kind === "add") {
-      const { pan, what, label, amount } = step;
-      const ownAmount = ownAddition(view, terms, pan, amount);
-      steps.push({ id, running, kind: "add", pan, what, label, amount, ownAmount });
+      steps.push({ id, running, kind: "add", ...ownAddition(view, terms, step) });
     } else {
-      steps.push({ id, running, kind: "heat", ...heatFacts(step) });
+      const mine = ratioOfPan(terms, view, step.pan).toUg > 0;
+      steps.push({ id, running, kind: "heat", mine, ...heatFacts(step) });
     }
   }
   return steps;
@@ -230,12 +248,12 @@ function doneSoFar(
   const done: { n: number; line: FollowDone }[] = acts.map((one) => {
     const key = String(one.act);
     if ("addition" in one) {
-      const { at, pan, what, label, amount } = one.addition;
-      const ownAmount = ownAddition(view, terms, pan, amount);
-      return { n: 0, line: { key, kind: "add", at, pan, what, label, amount, ownAmount } };
+      const { at } = one.addition;
+      const line: FollowDone = { key, kind: "add", at, ...ownAddition(view, terms, one.addition) };
+      return { n: 0, line };
     }
     const { pour } = one;
-    const depths = depthsOf(view, pour, doubts).map((depth) => ({
+    const depths = mineOf(terms, depthsOf(view, pour, doubts)).map((depth) => ({
       ...depth,
       beforePct: pour.doses[depth.skein]?.beforePct ?? depth.beforePct,
       afterPct: pour.doses[depth.skein]?.afterPct ?? depth.afterPct,
@@ -255,7 +273,7 @@ function doneSoFar(
     };
     return { n: stepNumber(view, pour), line };
   });
-  for (const { step, line } of withoutAct(view)) {
+  for (const { step, line } of withoutAct(view, terms)) {
     // These have no act of their own in the view: they go where the plan has them among the pours.
     let at = done.length;
     while (at > 0 && !isBefore(done[at - 1]?.n ?? 0, step.n)) at -= 1;
@@ -273,14 +291,15 @@ function stepNumber(view: PublicView, pour: PublicPoured): number {
   return pour.step === undefined ? 0 : (view.steps[pour.step]?.n ?? 0);
 }
 
-function withoutAct(view: PublicView): { step: PublicStep; line: FollowDone }[] {
+function withoutAct(view: PublicView, terms: Terms): { step: PublicStep; line: FollowDone }[] {
   return Object.entries(view.steps)
     .sort(([, a], [, b]) => a.n - b.n)
     .flatMap(([id, step]): { step: PublicStep; line: FollowDone }[] => {
       const key = `step ${id}`;
       if (step.status === "skipped") return [{ step, line: { key, kind: "skipped", step } }];
       if (step.status !== "done" || step.kind !== "heat") return [];
-      return [{ step, line: { key, kind: "heat", ...heatFacts(step) } }];
+      const mine = ratioOfPan(terms, view, step.pan).toUg > 0;
+      return [{ step, line: { key, kind: "heat", mine, ...heatFacts(step) } }];
     });
 }
 
@@ -291,13 +310,31 @@ function heatFacts({ how, pan, seconds, waitingFor, celsius }: HeatStep): HeatFa
 function ownAddition(
   view: PublicView,
   terms: Terms,
-  pan: Id,
-  amount: AdditionAmount,
-): AdditionAmount {
+  { pan, what, label, amount }: Pick<AddStep, "pan" | "what" | "label" | "amount">,
+): FollowAddition {
   const ratio = ratioOfPan(terms, view, pan);
-  return "volumeUl" in amount
-    ? { volumeUl: scaledBy(ratio, amount.volumeUl) }
-    : { massUg: scaledBy(ratio, amount.massUg) };
+  const ownAmount =
+    "volumeUl" in amount
+      ? { volumeUl: scaledBy(ratio, amount.volumeUl) }
+      : { massUg: scaledBy(ratio, amount.massUg) };
+  const inTool = additionMeasured(ownAmount, terms.own.tool);
+  return { mine: ratio.toUg > 0, pan, what, label, amount, ownAmount, inTool };
+}
+
+function mineOf(terms: Terms, depths: readonly FollowDepth[]): FollowDepth[] {
+  return depths.filter(({ skein }) => isMine(terms, skein));
+}
+
+function colourwaysOf(view: PublicView): FollowRecipe["colourways"] {
+  const found = new Map<string, { name: string; skeins: Id[]; massUg: number }>();
+  for (const [id, { colourway, massUg }] of Object.entries(view.skeins)) {
+    if (colourway === undefined) continue;
+    const one = found.get(colourway) ?? { name: colourway, skeins: [], massUg: 0 };
+    one.skeins.push(id);
+    one.massUg += massUg;
+    found.set(colourway, one);
+  }
+  return [...found.values()];
 }
 
 function needsOf(steps: readonly FollowStep[], done: readonly FollowDone[]): Need[] {

@@ -12,6 +12,7 @@ import {
   THIN_SPACE,
   volumeParts,
 } from "../../dye/display.ts";
+import type { Recap } from "../../recap/recap.ts";
 import type { Heating, Id, Technique } from "../setup.ts";
 import type {
   PublicDose,
@@ -32,7 +33,14 @@ const mostHanks = 6;
 const mostDyes = 3;
 
 /** A dye as a strip of yarn: dipped, or with dry powder on it. */
-export type StripLook = { dyedHex: string; undyedHex: string; seed: string; dry: boolean };
+export type StripLook = {
+  dyedHex: string;
+  undyedHex: string;
+  seed: string;
+  dry: boolean;
+  /** Parts of it in colours of their own, on a strip of a skein. */
+  patches?: readonly PatchLook[];
+};
 
 /** A name that may be as long as names get, and what must stay whole around it. */
 export type Phrase = { before: string; name: string; after: string };
@@ -65,23 +73,28 @@ export type HankLook = {
   dyedHex: string;
   undyedHex: string;
   flecks: readonly string[];
+  patches: readonly PatchLook[];
   ringed: boolean;
 };
+
+/** A part of a skein in a colour of its own. */
+export type PatchLook = { hex: string; coverage: number; specks: boolean };
 
 export type PanLook = { name: string; bath: number; hanks: readonly HankLook[] };
 
 export type DyeShare = { name: string; depth: string; strip: StripLook };
 
-/** A skein of the tally or a colourway of the recap card. */
+/** A skein of the tally. */
 export type Lot = {
   id: Id;
   name: string;
   /** What stands behind the name, such as a skein's colourway. */
   of: string;
   depth: string;
+  /** Predicted colour of its ground, and of its patches. */
   hex: string;
+  patches: readonly PatchLook[];
   undyedHex: string;
-  flecks: readonly string[];
   dyes: readonly DyeShare[];
   /** Dyes that are not listed. */
   moreDyes: number;
@@ -129,7 +142,8 @@ export type Main =
       time: TimeLook;
       pan?: PanLook;
     }
-  | ({ kind: "tally" | "recap"; title: string; kicker: string } & Leaf);
+  | ({ kind: "tally"; title: string; kicker: string } & Leaf)
+  | { kind: "recap"; recap: Recap };
 
 export type TimeLook = {
   /** "24:59", "25 min" before it starts, "time is up" after. */
@@ -149,9 +163,8 @@ export type Scene = { main: Main; timers: readonly TimerLook[]; moreTimers: numb
 export type Showing = {
   /** When what the main panel shows now came up, ms on the server's clock. */
   since: number;
-  /** Lots that a leaf of the tally and of the recap card have room for, 1 or more. */
+  /** Lots that a leaf of the tally has room for, 1 or more. */
   tallyRoom: number;
-  recapRoom: number;
 };
 
 /**
@@ -190,7 +203,7 @@ function mainOf(view: PublicView, now: number, showing: Showing): Main {
     case "tally":
       return tally(view, now, showing);
     case "recap":
-      return recap(view, now, showing);
+      return view.recap ? { kind: "recap", recap: view.recap } : tally(view, now, showing);
     case "auto":
       break;
   }
@@ -329,7 +342,7 @@ function pouring(view: PublicView, pour: PublicPour & { n?: number }, just: bool
       dry: pour.source.from === "powder",
     },
     where: whereOf(view, pour),
-    manner: mannerOf(pour),
+    manner: parts.depth ? mannerOf(pour) : `${mannerOf(pour)}; colour predicted`,
     amount: amountOf(pour, parts.rule),
     ...(depth === undefined ? {} : { depth }),
     ...(parts.depth ? withPan(view, pour.pan, Object.keys(pour.doses)) : {}),
@@ -502,11 +515,16 @@ function hankOf(view: PublicView, id: Id, skein: PublicSkein, ringed: boolean): 
     id,
     label: skein.name,
     fill: finalPct > 0 ? skein.depthPct / finalPct : 0,
-    dyedHex: skein.hex,
+    dyedHex: skein.colour.ground.hex,
     undyedHex: base?.hex ?? undyed,
     flecks: base?.flecks.map((fleck) => fleck.hex) ?? [],
+    patches: patchesOf(skein),
     ringed,
   };
+}
+
+function patchesOf({ colour }: PublicSkein): PatchLook[] {
+  return colour.patches.map(({ hex, coverage, specks }) => ({ hex, coverage, specks }));
 }
 
 // Additions and heat
@@ -632,64 +650,40 @@ function clock(seconds: number): string {
   return h > 0 ? `${h}:${two(m)}:${two(s)}` : `${m}:${two(s)}`;
 }
 
-// Tally and recap card
+// Tally
 
 function tally(view: PublicView, now: number, showing: Showing): Main {
-  const lots = inOrder(view.skeins).map(([id, skein]) =>
-    lotOf(view, id, `Skein ${skein.name}`, skein.colourway ?? "", [skein]),
-  );
+  const lots = inOrder(view.skeins).map(([id, skein]) => lotOf(view, id, skein));
   const made = Object.keys(view.poured).length;
   return {
     kind: "tally",
     title: "Poured so far",
-    kicker: made === 0 ? "nothing yet" : showCount(made, "pour"),
+    kicker: made === 0 ? "nothing yet" : `${showCount(made, "pour")}, colours predicted`,
     ...leafAt(lots, showing.tallyRoom, now - showing.since),
   };
 }
 
-function recap(view: PublicView, now: number, showing: Showing): Main {
-  const groups = new Map<string, { id: Id; skeins: PublicSkein[] }>();
-  for (const [id, skein] of inOrder(view.skeins)) {
-    const name = skein.colourway ?? `Skein ${skein.name}`;
-    const group = groups.get(name) ?? { id, skeins: [] };
-    groups.set(name, { id: group.id, skeins: [...group.skeins, skein] });
-  }
-  const lots = [...groups].map(([name, { id, skeins }]) => lotOf(view, id, name, "", skeins));
-  return {
-    kind: "recap",
-    title: view.session.name,
-    kicker: showCount(lots.length, "colourway"),
-    ...leafAt(lots, showing.recapRoom, now - showing.since),
-  };
-}
-
-/** Skeins of one colourway together: depth of each dye over all their fibre. */
-function lotOf(view: PublicView, id: Id, name: string, of: string, skeins: PublicSkein[]): Lot {
-  const massUg = skeins.reduce((sum, skein) => sum + skein.massUg, 0);
-  const dyes: Record<Id, number> = {};
-  for (const skein of skeins) {
-    for (const [dye, ug] of Object.entries(skein.dyes)) dyes[dye] = (dyes[dye] ?? 0) + ug;
-  }
-  const pct = (ug: number) => (ug / massUg) * 100;
-  const all = Object.values(dyes).reduce((sum, ug) => sum + ug, 0);
-  const [first] = skeins;
-  const sorted = Object.entries(dyes)
+/** A skein with the depth of each dye over its fibre. */
+function lotOf(view: PublicView, id: Id, skein: PublicSkein): Lot {
+  const pct = (ug: number) => (ug / skein.massUg) * 100;
+  const all = Object.values(skein.dyes).reduce((sum, ug) => sum + ug, 0);
+  const sorted = Object.entries(skein.dyes)
     .filter(([, ug]) => ug > 0)
     .sort(([, a], [, b]) => b - a);
   return {
     id,
-    name,
-    of,
+    name: `Skein ${skein.name}`,
+    of: skein.colourway ?? "",
     depth: showDepth(pct(all)),
-    hex: first?.hex ?? undyed,
-    undyedHex: undyedHex(view, first),
-    flecks: baseOf(view, first)?.flecks.map((fleck) => fleck.hex) ?? [],
+    hex: skein.colour.ground.hex,
+    patches: patchesOf(skein),
+    undyedHex: undyedHex(view, skein),
     dyes: sorted.slice(0, mostDyes).map(([dye, ug]) => ({
       name: view.dyes[dye]?.name ?? dye,
       depth: showDepth(pct(ug)),
       strip: {
         dyedHex: view.dyes[dye]?.hex ?? undyed,
-        undyedHex: undyedHex(view, first),
+        undyedHex: undyedHex(view, skein),
         seed: dye,
         dry: false,
       },

@@ -1,5 +1,4 @@
-import { depthPct } from "../../dye/depth.ts";
-import { showCount, showStrength } from "../../dye/display.ts";
+import { showCount, showMass, showStrength, showVolume } from "../../dye/display.ts";
 import { asNumber, type Fraction, fractionOf, over, plus, times } from "../../dye/fraction.ts";
 import { mulDivCeil, mulDivRound } from "../../dye/mulDiv.ts";
 import { refused } from "../../dye/refusal.ts";
@@ -13,9 +12,18 @@ import {
   type Tool,
 } from "../../dye/tool.ts";
 import { type DyeMasses, massOf, totalUg } from "../../dye/vessel.ts";
-import type { Id } from "../setup.ts";
-import { ownFibreUg, type Ratio, ratioOfPan, sameRatio, type Terms, wholeOf } from "./ownTerms.ts";
-import type { PublicPour, PublicView } from "./publicView.ts";
+import type { AdditionAmount, Id } from "../setup.ts";
+import {
+  isMine,
+  ownFibreUg,
+  type Ratio,
+  ratioOfPan,
+  ratioOver,
+  sameRatio,
+  type Terms,
+  wholeOf,
+} from "./ownTerms.ts";
+import type { PublicDose, PublicPour, PublicView } from "./publicView.ts";
 
 /** How a tool measures an amount, or why it does not. */
 export type Measured =
@@ -23,13 +31,20 @@ export type Measured =
       ok: true;
       /** "3 fills of 10 mL and 7.5 mL", "18 drops". */
       say: string;
-      /** What rounding to the tool does to the depth of shade, % owf, signed. */
+      /**
+       * What rounding to the tool does to the depth of shade, % owf, signed; of several skeins, on
+       * the one that gets the most for its weight.
+       */
       errorPct: number;
       /** True when half a division of the tool is more than 5 % of the amount. */
       tooCoarse: boolean;
       dilution?: ProposedDilution;
-      /** What to do instead where no dilution helps. */
+      /** A stock made up of powder that is too little to weigh, and how much of it to measure. */
+      weighed?: { massUg: number; madeUl: number; portionUl: number };
+      /** What to do instead where it is too coarse, in words. */
       instead?: string;
+      /** The most that the depth can then be out by, % owf, on the skein that gets the most. */
+      insteadErrorPct?: number;
     }
   | { ok: false; say: string };
 
@@ -50,12 +65,15 @@ export type OwnPart = {
 
 /**
  * How a stock of several dyes is taken: `same` as the session's own mix, `own` from the viewer's
- * bottle of the same mix, `apart` dye by dye because the viewer's stocks are of other strengths.
+ * bottle of the same mix, `apart` dye by dye because the viewer's stocks are of other strengths,
+ * `powder` dye by dye because the viewer has no stocks.
  */
-export type Mix = "same" | "own" | "apart";
+export type Mix = "same" | "own" | "apart" | "powder";
 
 /** A pour as it is for a viewer. */
 export type OwnPour = {
+  /** False where it goes on skeins that the viewer does not dye; then there are no parts. */
+  mine: boolean;
   parts: readonly OwnPart[];
   mix: Mix | null;
   /** True when every skein of the pour gets the same depth from it: it is poured evenly by weight. */
@@ -73,19 +91,26 @@ export type OwnPour = {
  * All is kept as exact fractions and rounded once, at the end.
  */
 export function ownPour(pour: PublicPour, terms: Terms, view: PublicView): OwnPour {
+  const about = pour.how !== "measured" || pour.plusMinus > 0;
+  const doses = Object.entries(pour.doses);
+  const mine = doses.filter(([skein]) => isMine(terms, skein));
+  const inBath = doses.length === 0 && ratioOfPan(terms, view, pour.pan).toUg > 0;
+  if (mine.length === 0 && !inBath) {
+    return { mine: false, mix: null, evenly: true, about, parts: [] };
+  }
   const offered = offeredBy(pour, view);
   const own = scaledDoses(pour, terms, view, offered);
   const parts = partsOf(pour, terms, view, offered, own);
-  const weights = Object.entries(pour.doses).map(([skein, dose]) => {
+  const weights = mine.map(([skein, dose]) => {
     const ratio = terms.skeins[skein] ?? { fromUg: 1, toUg: 1 };
     return { skein, weight: mulDivRound(totalUg(dose.dyes), ratio.toUg, ratio.fromUg) };
   });
-  const fibreUg = weights.reduce((sum, { skein }) => sum + ownFibreUg(terms, skein), 0);
-  const about = pour.how !== "measured" || pour.plusMinus > 0;
+  const perFibre = mostPerFibre(weights, terms, view);
   const whole = pour.volumeUl ?? pour.massUg ?? 0;
   return {
+    mine: true,
     mix: parts.mix,
-    evenly: isEven(pour, view),
+    evenly: isEven(mine, view),
     about,
     parts: parts.parts.map((part) => {
       const amount = wholeOf(part.exact);
@@ -95,10 +120,27 @@ export function ownPour(pour: PublicPour, terms: Terms, view: PublicView): OwnPo
         amount,
         plusMinus,
         shares: shared(amount, weights),
-        measured: terms.own.tool && measured(part, terms.own.tool, fibreUg),
+        measured: terms.own.tool && measured(part, terms.own.tool, perFibre),
       };
     }),
   };
+}
+
+/**
+ * The largest share of a pour that one skein gets, per ug of the viewer's fibre there: a ug of dye
+ * too much in the pour is so many ug too much on each ug of that skein. 0 for a bare bath.
+ */
+function mostPerFibre(
+  weights: readonly { skein: Id; weight: number }[],
+  terms: Terms,
+  view: PublicView,
+): number {
+  const sum = weights.reduce((sum, { weight }) => sum + weight, 0);
+  return weights.reduce((most, { skein, weight }) => {
+    const fibreUg = ownFibreUg(terms, view, skein);
+    const share = sum === 0 ? 1 / weights.length : weight / sum;
+    return fibreUg === 0 ? most : Math.max(most, share / fibreUg);
+  }, 0);
 }
 
 /** Dye that the session's pour offers in all, ug per dye. */
@@ -142,6 +184,7 @@ function scaledDoses(
   const groups: { ratio: Ratio; dyes: Record<Id, number> }[] = [];
   for (const [skein, dose] of Object.entries(pour.doses)) {
     const ratio = terms.skeins[skein] ?? { fromUg: 1, toUg: 1 };
+    if (ratio.toUg === 0) continue;
     let group = groups.find((group) => sameRatio(group.ratio, ratio));
     if (group === undefined) {
       group = { ratio, dyes: {} };
@@ -199,6 +242,13 @@ function partsOf(
   const dyes = Object.keys(offered).filter((dye) => massOf(offered, dye) > 0);
   const vessel = view.vessels[source.vessel];
   const [only] = dyes;
+  if (terms.own.powder && only !== undefined) {
+    const parts = dyes.map((dye) => {
+      const { name, hex } = view.dyes[dye] ?? { name: dye, hex: pour.hex };
+      return powderPart(dye, `${name} powder`, dyes.length > 1 ? hex : pour.hex, own);
+    });
+    return { parts, mix: dyes.length > 1 ? "powder" : null };
+  }
   if (dyes.length <= 1) {
     const pct = only === undefined ? undefined : ownPct(terms, only);
     if (only === undefined || pct === undefined) {
@@ -258,10 +308,10 @@ function asThere(
 }
 
 function ratioOfPour(pour: PublicPour, terms: Terms, view: PublicView): Ratio {
-  const [first] = Object.keys(pour.doses);
-  return (
-    (first === undefined ? undefined : terms.skeins[first]) ?? ratioOfPan(terms, view, pour.pan)
-  );
+  const skeins = Object.keys(pour.doses);
+  return skeins.length === 0
+    ? ratioOfPan(terms, view, pour.pan)
+    : ratioOver(view, terms.skeins, skeins);
 }
 
 function quotient({ fromUg, toUg }: Ratio): Fraction {
@@ -300,8 +350,8 @@ function shared(amount: number, weights: readonly { skein: Id; weight: number }[
 }
 
 /** Shares rounded to a ug per dye are still shares of one depth. */
-function isEven(pour: PublicPour, view: PublicView): boolean {
-  const doses = Object.entries(pour.doses).map(([skein, { dyes }]) => ({
+function isEven(mine: readonly [Id, PublicDose][], view: PublicView): boolean {
+  const doses = mine.map(([skein, { dyes }]) => ({
     ug: totalUg(dyes),
     fibreUg: view.skeins[skein]?.massUg ?? 1,
     slackUg: Object.keys(dyes).length + 1,
@@ -315,8 +365,8 @@ function isEven(pour: PublicPour, view: PublicView): boolean {
 const mostDrops = 100;
 const mostFills = 20;
 
-/** @param fibreUg the viewer's dry fibre in the pour, all skeins together; 0 for a bare bath */
-function measured(part: Bare, tool: Tool, fibreUg: number): Measured {
+/** @param perFibre the largest share of the pour on one ug of the viewer's fibre, as above */
+function measured(part: Bare, tool: Tool, perFibre: number): Measured {
   const wanted = asNumber(part.exact);
   if (!(wanted > 0)) return { ok: false, say: "There is nothing to measure." };
   if (part.of === "mass") {
@@ -330,32 +380,73 @@ function measured(part: Bare, tool: Tool, fibreUg: number): Measured {
     return {
       ok: true,
       say: showMeasuring(tool, onScale),
-      errorPct: fibreUg === 0 ? 0 : depthPct(errorUg, fibreUg),
+      errorPct: errorUg * perFibre * 100,
       tooCoarse,
-      ...(tooCoarse
-        ? { instead: "Weigh ten times as much into ten parts of water, and pour one part." }
+      ...(tooCoarse && tool.kind === "scale" ? madeUp(wanted, tool.divisionUg, perFibre) : {}),
+      ...(tooCoarse && tool.kind !== "scale"
+        ? { instead: "Use a scale that shows 0.01 g or finer." }
         : {}),
     };
   }
   const inTool = measureWith(tool, { volumeUl: wanted });
   if (refused(inTool)) return { ok: false, say: inTool.say };
-  if (tool.kind === "dropper" && inTool.fills > mostDrops) {
-    return {
-      ok: false,
-      say: `That is ${showCount(inTool.fills, "drop")}: use a syringe or a cylinder.`,
-    };
-  }
-  if (inTool.fills > mostFills && tool.kind !== "dropper") {
-    return { ok: false, say: `That is ${showCount(inTool.fills, "fill")}: use a larger measure.` };
-  }
+  const tooMany = sayTooMany(tool, inTool.fills);
+  if (tooMany !== null) return { ok: false, say: tooMany };
   const { tooCoarse, errorUl } = inTool;
+  const ugPerUl = part.strengthPct * 10;
   const facts = {
     ok: true as const,
     say: showMeasuring(tool, inTool),
-    errorPct: fibreUg === 0 ? 0 : (errorUl * part.strengthPct * 1_000) / fibreUg,
+    errorPct: errorUl * ugPerUl * perFibre * 100,
     tooCoarse,
   };
   if (!tooCoarse || part.strengthPct === 0) return facts;
   const dilution = proposeDilution(wanted, part.strengthPct, tool);
-  return refused(dilution) ? { ...facts, instead: dilution.say } : { ...facts, dilution };
+  if (refused(dilution)) return { ...facts, instead: dilution.say };
+  const dilutedPct = wanted * ugPerUl * perFibre * 100 * dilution.worstShare;
+  return { ...facts, instead: dilution.say, dilution, insteadErrorPct: dilutedPct };
+}
+
+function sayTooMany(tool: Tool, fills: number): string | null {
+  if (tool.kind === "dropper") {
+    const drops = `That is ${showCount(fills, "drop")}: use a syringe or a cylinder.`;
+    return fills > mostDrops ? drops : null;
+  }
+  return fills > mostFills ? `That is ${showCount(fills, "fill")}: use a larger measure.` : null;
+}
+
+/**
+ * A stock made up for powder that is too little to weigh: ten divisions of the scale, so that half a
+ * division is 5 % of it, in so much water that the portion is a millilitre or more.
+ */
+function madeUp(wantedUg: number, divisionUg: number, perFibre: number) {
+  const weighedUg = divisionUg * 10;
+  const portion = (madeUl: number) => Math.round((wantedUg * madeUl) / weighedUg);
+  const madeUl = [100_000, 1_000_000].find((made) => portion(made) >= 1_000);
+  if (madeUl === undefined) return { instead: "Use a finer scale, or dye more yarn at once." };
+  const portionUl = portion(madeUl);
+  // Half a division of the scale in what is weighed; a portion is said to half a per cent or better.
+  const worstShare = (1 + 0.5 / 10) * (1 + 0.005) - 1;
+  return {
+    instead: `Weigh ${showMass(weighedUg)} into water made up to ${showVolume(madeUl)}, which is ${showStrength(weighedUg / madeUl / 10)}, and measure ${showVolume(portionUl)} of that.`,
+    insteadErrorPct: wantedUg * perFibre * 100 * worstShare,
+    weighed: { massUg: weighedUg, madeUl, portionUl },
+  };
+}
+
+/**
+ * Water, acid or salt as a tool measures it, in words; `null` where there is nothing to say, for a
+ * tool that does not suit it is not the one that it is measured with.
+ */
+export function additionMeasured(amount: AdditionAmount, tool: Tool | null): string | null {
+  if (tool === null) return null;
+  if ("massUg" in amount) {
+    if (tool.kind !== "scale" || amount.massUg === 0) return null;
+    const onScale = measureWith(tool, { massUg: amount.massUg, dye: "" });
+    return refused(onScale) ? null : showMeasuring(tool, onScale);
+  }
+  if (tool.kind === "powderSpoon" || amount.volumeUl === 0) return null;
+  const inTool = measureWith(tool, amount);
+  if (refused(inTool) || sayTooMany(tool, inTool.fills) !== null) return null;
+  return showMeasuring(tool, inTool);
 }

@@ -4,10 +4,14 @@ import type { Tool } from "../../dye/tool.ts";
 import type { Id } from "../setup.ts";
 import type { PublicPour, PublicView } from "./publicView.ts";
 
-/** Whose yarn the amounts are for: as in the session, or so many ug a skein or in the whole set. */
+/**
+ * Whose yarn the amounts are for: as in the session, or so many ug a skein, in all of one colourway
+ * (and nothing of the others), or in the whole set.
+ */
 export type OwnFibre =
   | { of: "session" }
   | { of: "skein"; massUg: number }
+  | { of: "colourway"; colourway: string; massUg: number }
   | { of: "set"; massUg: number };
 
 /** What a viewer has, as far as it differs from the session. */
@@ -17,12 +21,23 @@ export type Own = {
   dyePct: Readonly<Record<Id, number>>;
   /** Strength of the viewer's own bottle of a stock of several dyes, % w/v in all, by bottle. */
   mixPct: Readonly<Record<Id, number>>;
+  /** True where the viewer has no stocks: every pour is weighed as dry powder. */
+  powder: boolean;
   tool: Tool | null;
 };
 
-export const asInSession: Own = { fibre: { of: "session" }, dyePct: {}, mixPct: {}, tool: null };
+export const asInSession: Own = {
+  fibre: { of: "session" },
+  dyePct: {},
+  mixPct: {},
+  powder: false,
+  tool: null,
+};
 
-/** So much of the session's fibre has so much of the viewer's in its place, ug, both above 0. */
+/**
+ * So much of the session's fibre has so much of the viewer's in its place, ug; `fromUg` above 0,
+ * `toUg` 0 where the viewer does not dye it.
+ */
 export type Ratio = { fromUg: number; toUg: number };
 
 /** A viewer's fibre and stocks set against a session's. */
@@ -43,36 +58,47 @@ export type Terms = {
  */
 export function ownTerms(view: PublicView, own: Own): Terms {
   const setSkeins = skeinsOfPlan(view);
-  let setUg = 0;
-  for (const skein of setSkeins) setUg += view.skeins[skein]?.massUg ?? 0;
-
+  const setUg = fibreUgOf(view, setSkeins);
+  const { fibre } = own;
+  const wanted = fibre.of === "colourway" ? skeinsOfColourway(view, fibre.colourway) : [];
+  // A colourway that is no longer there is nobody's: the amounts are the session's own.
+  const gone = fibre.of === "colourway" && wanted.length === 0;
+  const wantedUg = fibreUgOf(view, wanted);
+  const ratioOf = (skein: Id, massUg: number): Ratio => {
+    if (fibre.of === "session" || gone) return { fromUg: massUg, toUg: massUg };
+    if (fibre.of === "skein") return { fromUg: massUg, toUg: fibre.massUg };
+    if (fibre.of === "set") return { fromUg: setUg, toUg: fibre.massUg };
+    return wanted.includes(skein)
+      ? { fromUg: wantedUg, toUg: fibre.massUg }
+      : { fromUg: massUg, toUg: 0 };
+  };
   const skeins: Record<Id, Ratio> = {};
-  for (const [id, { massUg }] of Object.entries(view.skeins)) {
-    skeins[id] = ratioOf(own.fibre, massUg, setUg);
-  }
+  for (const [id, { massUg }] of Object.entries(view.skeins)) skeins[id] = ratioOf(id, massUg);
   return {
     own,
     skeins,
-    set: { skeins: setSkeins, ratio: ratioOver(skeins, setSkeins) },
+    set: { skeins: setSkeins, ratio: ratioOver(view, skeins, setSkeins) },
     singlePct: singleStrengths(view),
   };
 }
 
-function ratioOf(fibre: OwnFibre, skeinUg: number, setUg: number): Ratio {
-  switch (fibre.of) {
-    case "session":
-      return { fromUg: skeinUg, toUg: skeinUg };
-    case "skein":
-      return { fromUg: skeinUg, toUg: fibre.massUg };
-    case "set":
-      return { fromUg: setUg, toUg: fibre.massUg };
-  }
+function skeinsOfColourway(view: PublicView, colourway: string): Id[] {
+  return Object.keys(view.skeins).filter((id) => view.skeins[id]?.colourway === colourway);
+}
+
+function fibreUgOf(view: PublicView, skeins: readonly Id[]): number {
+  return skeins.reduce((sum, id) => sum + (view.skeins[id]?.massUg ?? 0), 0);
+}
+
+/** Whether the viewer dyes this skein; also true of one that the session does not know. */
+export function isMine(terms: Terms, skein: Id): boolean {
+  return terms.skeins[skein]?.toUg !== 0;
 }
 
 /** The viewer's fibre in place of one skein, ug, rounded once. */
-export function ownFibreUg(terms: Terms, skein: Id): number {
+export function ownFibreUg(terms: Terms, view: PublicView, skein: Id): number {
   const ratio = terms.skeins[skein];
-  return ratio === undefined ? 0 : inPlaceOf(ratio, ratio.fromUg);
+  return ratio === undefined ? 0 : inPlaceOf(ratio, view.skeins[skein]?.massUg ?? 0);
 }
 
 /** The viewer's fibre in place of so much of the session's, ug, rounded once. */
@@ -87,7 +113,7 @@ export function ratioOfPan(terms: Terms, view: PublicView, pan: Id): Ratio {
   for (const pour of Object.values(view.poured)) {
     if (pour.pan === pan) for (const skein of Object.keys(pour.doses)) there.add(skein);
   }
-  return there.size === 0 ? terms.set.ratio : ratioOver(terms.skeins, [...there]);
+  return there.size === 0 ? terms.set.ratio : ratioOver(view, terms.skeins, [...there]);
 }
 
 /** An amount of water, acid or salt for the viewer's fibre, uL or ug, rounded once. */
@@ -101,16 +127,19 @@ export function wholeOf(fraction: Fraction): number {
   return fraction.num >= largest * fraction.den ? Number.MAX_SAFE_INTEGER : rounded(fraction);
 }
 
-function ratioOver(skeins: Terms["skeins"], ids: readonly Id[]): Ratio {
+/** The ratio over some skeins together: their fibre, and all that the viewer has in its place. */
+export function ratioOver(view: PublicView, skeins: Terms["skeins"], ids: readonly Id[]): Ratio {
   const ratios = ids.flatMap((id) => skeins[id] ?? []);
   const [first] = ratios;
   if (first === undefined) return { fromUg: 1, toUg: 1 };
   if (ratios.every((ratio) => sameRatio(ratio, first))) return first;
-  // Only fibre given by the skein has ratios that differ, and then they are weights of one skein.
   let [fromUg, toUg] = [0, 0];
-  for (const ratio of ratios) {
-    fromUg += ratio.fromUg;
-    toUg += ratio.toUg;
+  for (const id of ids) {
+    const ratio = skeins[id];
+    const massUg = view.skeins[id]?.massUg ?? 0;
+    if (ratio === undefined) continue;
+    fromUg += massUg;
+    toUg += inPlaceOf(ratio, massUg);
   }
   return { fromUg, toUg };
 }

@@ -1,13 +1,17 @@
 import type { Hazard } from "../../cautions/hazards.ts";
-import { predictHex } from "../../colour/predict.ts";
+import { keptWith } from "../../colour/kept.ts";
 import { depthPct, localDepthPct } from "../../dye/depth.ts";
 import { strengthPct } from "../../dye/strength.ts";
 import { type DyeMasses, shareLiquor, totalUg } from "../../dye/vessel.ts";
-import type { Look } from "../act.ts";
-import type { BenchTimer, Poured } from "../bench.ts";
+import { type Recap, type RecapColour, recapOf } from "../../recap/recap.ts";
+import type { Bleed, Look } from "../act.ts";
+import type { BenchSkein, BenchTimer, Poured, Rinse } from "../bench.ts";
+import { correctionsAfter } from "../corrected.ts";
 import type { OverlayParts, OverlayView } from "../event.ts";
 import { liveHazards } from "../liveHazards.ts";
+import { type SeenColour, seenColour, seenOfLot } from "../outcome.ts";
 import { pourNow } from "../pourNow.ts";
+import { dyeTint, liquorTint, type SkeinColour, skeinColour } from "../predicted.ts";
 import { saySource, sayVessel } from "../say.ts";
 import type {
   Addition,
@@ -23,7 +27,8 @@ import type {
 } from "../setup.ts";
 import { currentStep, type Phase, type State, stepAmount } from "../state.ts";
 
-export type PublicDye = { name: string; hex: string };
+/** A dye with the colour its swatches show; `uncertainty` is how far off it may well be, CIEDE2000. */
+export type PublicDye = { name: string; hex: string; uncertainty: number };
 export type PublicBase = {
   name: string;
   fibres: readonly Fibre[];
@@ -41,8 +46,9 @@ export type PublicVessel = {
   strengthPct: number;
   /** % w/v of each dye. */
   strengths: Record<Id, number>;
-  /** Predicted colour at 1 % depth of shade on the first base, `#rrggbb`. */
+  /** Predicted colour at 1 % depth of shade on the first base, `#rrggbb`; how far off, CIEDE2000. */
   hex: string;
+  uncertainty: number;
 };
 
 export type PublicSkein = {
@@ -57,8 +63,14 @@ export type PublicSkein = {
   plusMinusUg: DyeMasses;
   depthPct: number;
   plusMinusPct: number;
-  /** Predicted colour so far. */
-  hex: string;
+  /** Predicted colour so far: its ground, and the patches of pours that did not cover it. */
+  colour: SkeinColour;
+  /** Its colour once dry and rinsed, as measured or as a photograph shows it. */
+  seen?: SeenColour;
+  /** How much dye came off it when it was last rinsed. */
+  rinse?: { water: Bleed; cloth?: Bleed };
+  /** Dyed after the stream. */
+  offAir?: true;
 };
 
 export type PublicPan = {
@@ -127,6 +139,19 @@ export type PublicPoured = PublicPour & {
   at: number;
   step?: Id;
   corrected: boolean;
+  /** Poured after the stream. */
+  offAir?: true;
+};
+
+/** A correction that was made after the stream, in words. */
+export type PublicCorrection = {
+  at: number;
+  /** The act that it corrects. */
+  act: number;
+  was: string;
+  /** What it was in truth; absent where it never happened. */
+  now?: string;
+  reason: string;
 };
 
 export type PublicAddition = {
@@ -152,8 +177,16 @@ export type PublicTimer = {
  * are keyed by identifier and hold no `null`, so that changes travel as JSON Merge Patches.
  */
 export type PublicView = {
-  session: { name: string; phase: Phase; openedAt: number; liveAt?: number; closedAt?: number };
-  overlay: { view: OverlayView; parts: OverlayParts };
+  session: {
+    name: string;
+    phase: Phase;
+    openedAt: number;
+    liveAt?: number;
+    closedAt?: number;
+    /** How long a follow page waits before it shows what it received, s; absent for not at all. */
+    holdBackSeconds?: number;
+  };
+  overlay: { view: OverlayView; parts: OverlayParts; code?: string };
   dyes: Record<Id, PublicDye>;
   bases: Record<Id, PublicBase>;
   vessels: Record<Id, PublicVessel>;
@@ -170,6 +203,10 @@ export type PublicView = {
   /** Hazards of the current step and of all that is running. */
   hazards: readonly Hazard[];
   notes: Record<string, { at: number; text: string }>;
+  /** Corrections made after the stream, by act number; absent while there is none. */
+  corrections?: Record<string, PublicCorrection>;
+  /** The session looked back on; while the recap card is on screen, and once the session is closed. */
+  recap?: Recap;
 };
 
 export function publicView(state: State): PublicView {
@@ -182,9 +219,13 @@ export function publicView(state: State): PublicView {
       openedAt: state.openedAt,
       ...(state.liveAt === null ? {} : { liveAt: state.liveAt }),
       ...(state.closedAt === null ? {} : { closedAt: state.closedAt }),
+      ...(state.holdBackSeconds ? { holdBackSeconds: state.holdBackSeconds } : {}),
     },
     overlay: state.overlay,
-    dyes: mapValues(setup.dyes, ({ name, hex }) => ({ name, hex })),
+    dyes: mapValues(setup.dyes, (dye) => {
+      const { hex, uncertainty } = dyeTint(dye);
+      return { name: dye.name, hex, uncertainty };
+    }),
     bases: mapValues(setup.bases, ({ name, fibres, superwash, hex, flecks }) => ({
       name,
       fibres,
@@ -200,7 +241,7 @@ export function publicView(state: State): PublicView {
         as: vessel.as,
         strengthPct: strengthPct(totalUg(madeUg), madeUl),
         strengths: mapValues(madeUg, (ug) => strengthPct(ug, madeUl)),
-        hex: liquorHex(state, madeUg),
+        ...chipOf(state, madeUg),
       };
     }),
     skeins: publicSkeins(state),
@@ -219,7 +260,29 @@ export function publicView(state: State): PublicView {
     })),
     hazards: liveHazards(state, current),
     notes: publicNotes(state),
+    ...publicCorrections(state),
+    ...(state.overlay.view === "recap" || phase === "closed" ? { recap: recapView(state) } : {}),
   };
+}
+
+/** The session looked back on, in the colours of this view. */
+export function recapView(state: State): Recap {
+  return recapOf(state, {
+    skein: (id) => {
+      const { ground, patches } = skeinColour(state, id);
+      const seen = seenOfLot(state, id);
+      // One colour says nothing of a skein in several: there the prediction stays.
+      if (seen && patches.length === 0) {
+        const known: SeenColour & Pick<RecapColour, "patches"> = { ...seen, patches: [] };
+        return known;
+      }
+      return {
+        hex: ground.hex,
+        patches: patches.map(({ hex, coverage, specks }) => ({ hex, coverage, specks })),
+      };
+    },
+    liquor: (dyes) => liquorHex(state, dyes),
+  });
 }
 
 function mapValues<In, Out>(
@@ -239,35 +302,21 @@ function running(state: State): Record<Id, BenchTimer> {
   return timers;
 }
 
-/** Colour of a liquor as 1 % of it would dye the session's first base. */
+/** Predicted colour of a liquor as 1 % of it would dye the session's first base, `#rrggbb`. */
 export function liquorHex(state: State, dyes: DyeMasses): string {
-  const all = totalUg(dyes);
-  const [base] = Object.values(state.setup.bases);
-  const baseHex = base?.hex ?? "#f3ecdf";
-  if (all === 0) return baseHex;
-  // So much fibre that all the dye together is 1 % of it.
-  return predictHex(baseHex, dosesOf(state, dyes, all * 100));
+  return liquorTint(state, dyes).hex;
 }
 
-/** Swatches with depths for masses of dye on so much fibre, for `predictHex`. */
-function dosesOf(state: State, dyes: DyeMasses, fibreUg: number) {
-  return Object.entries(dyes).flatMap(([id, ug]) => {
-    const swatch = state.setup.dyes[id];
-    return swatch ? [{ swatch, depthPct: depthPct(ug, fibreUg) }] : [];
-  });
-}
-
-/** Predicted colour of a skein with what it was offered so far, `#rrggbb`. */
-export function skeinHex(state: State, id: Id): string {
-  const skein = state.bench.skeins[id];
-  const base = skein ? state.setup.bases[skein.skein.base] : undefined;
-  if (!skein || !base) return "#f3ecdf";
-  return predictHex(base.hex, dosesOf(state, skein.dyes, skein.skein.massUg));
+function chipOf(state: State, dyes: DyeMasses): { hex: string; uncertainty: number } {
+  const { hex, uncertainty } = liquorTint(state, dyes);
+  return { hex, uncertainty };
 }
 
 function publicSkeins(state: State): Record<Id, PublicSkein> {
   let n = 0;
-  return mapValues(state.bench.skeins, ({ skein, pan, dyes, plusMinusUg }, id) => {
+  return mapValues(state.bench.skeins, (there, id) => {
+    const { skein, pan, dyes, plusMinusUg, outcome, rinse, offAir } = there;
+    const seen = seenColour(outcome);
     const colourway =
       skein.colourway === undefined ? undefined : state.setup.colourways[skein.colourway]?.name;
     n += 1;
@@ -282,7 +331,10 @@ function publicSkeins(state: State): Record<Id, PublicSkein> {
       plusMinusUg,
       depthPct: depthPct(totalUg(dyes), skein.massUg),
       plusMinusPct: depthPct(totalUg(plusMinusUg), skein.massUg),
-      hex: skeinHex(state, id),
+      colour: skeinColour(state, id),
+      ...(seen === null ? {} : { seen }),
+      ...(rinse === undefined ? {} : { rinse: bleedOf(rinse) }),
+      ...(offAir === true ? { offAir } : {}),
     };
   });
 }
@@ -310,12 +362,37 @@ function publicPans(state: State): Record<Id, PublicPan> {
   });
 }
 
+/*
+ * Viewers are told at every event, and an event changes little of a long session: a step and a pour
+ * are told anew only where something has changed that they are told from. Then they are also the
+ * very same as before, which patches see at once.
+ */
+const toldSteps = keptWith<PublicStep>();
+const toldPours = keptWith<PublicPoured>();
+
 function publicSteps(state: State): Record<Id, PublicStep> {
+  const { setup, bench, adjusted } = state;
+  const lying = new Map<Id, BenchSkein[]>();
+  for (const skein of Object.values(bench.skeins)) {
+    if (skein.pan !== null) lying.set(skein.pan, [...(lying.get(skein.pan) ?? []), skein]);
+  }
   const steps: Record<Id, PublicStep> = {};
-  state.setup.steps.forEach((step, i) => {
-    steps[step.id] = { n: i + 1, ...publicStep(state, step) };
+  setup.steps.forEach((step, i) => {
+    const from: unknown[] = [setup, bench.steps[step.id]?.status, adjusted[step.id]];
+    if (step.kind === "pour") {
+      const { pan, source } = step.pour;
+      if (source.from === "vessel") from.push(...strengthOf(state, source.vessel));
+      from.push(...(lying.get(pan) ?? []));
+    }
+    steps[step.id] = toldSteps(step, from, () => ({ n: i + 1, ...publicStep(state, step) }));
   });
   return steps;
+}
+
+/** All of a bottle or jug that its pours are told by: they are the same however it empties. */
+function strengthOf({ bench }: State, id: Id): readonly unknown[] {
+  const there = bench.vessels[id];
+  return [there?.name, there?.vessel.madeUl, there?.vessel.madeUg];
 }
 
 function publicStep(state: State, step: Step): Omit<PublicStep, "n"> & PublicStepKind {
@@ -421,7 +498,12 @@ function pourFacts(
 function publicPoured(state: State): Record<string, PublicPoured> {
   const poured: Record<string, PublicPoured> = {};
   state.bench.poured.forEach((one, i) => {
-    poured[one.act] = { n: i + 1, ...pouredFacts(state, one) };
+    const { source } = one.pour;
+    const name = source.from === "vessel" ? state.bench.vessels[source.vessel]?.name : undefined;
+    poured[one.act] = toldPours(one, [state.setup, i, name], () => ({
+      n: i + 1,
+      ...pouredFacts(state, one),
+    }));
   });
   return poured;
 }
@@ -440,7 +522,20 @@ function pouredFacts(state: State, poured: Poured): Omit<PublicPoured, "n"> {
     at: poured.at,
     ...(poured.step === null ? {} : { step: poured.step }),
     corrected: poured.corrected,
+    ...(poured.offAir === true ? { offAir: true } : {}),
   };
+}
+
+function bleedOf({ water, cloth }: Rinse): { water: Bleed; cloth?: Bleed } {
+  return { water, ...(cloth === undefined ? {} : { cloth }) };
+}
+
+function publicCorrections(state: State): Pick<PublicView, "corrections"> {
+  const corrections: Record<string, PublicCorrection> = {};
+  for (const { seq, at, act, was, now, reason } of correctionsAfter(state)) {
+    corrections[seq] = { at, act, was, ...(now === null ? {} : { now }), reason };
+  }
+  return Object.keys(corrections).length === 0 ? {} : { corrections };
 }
 
 function publicAdditions(state: State): Record<string, PublicAddition> {

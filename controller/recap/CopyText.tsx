@@ -1,0 +1,41 @@
+import { useId, useRef, useState } from "preact/hooks";
+import { copyFrom } from "../sessions/copy.ts";
+
+/** What a {@link CopyText} shows. */
+export interface CopyTextProps {
+  label: string;
+  text: string;
+  /** Lines that are seen at once. */
+  rows: number;
+}
+
+/** A text to publish, copied with one tap. */
+export function CopyText({ label, text, rows }: CopyTextProps) {
+  const id = useId();
+  const field = useRef<HTMLTextAreaElement>(null);
+  const [said, setSaid] = useState<string | null>(null);
+  return (
+    <div class="kit-text">
+      <label for={id}>
+        <bdi>{label}</bdi>
+      </label>
+      <button
+        type="button"
+        class="kit-button"
+        aria-label={`Copy: ${label}`}
+        onClick={() => {
+          if (!field.current) return;
+          setSaid(
+            copyFrom(field.current) ? "Copied." : "It is selected: copy it with the tablet's menu.",
+          );
+        }}
+      >
+        Copy
+      </button>
+      <textarea id={id} ref={field} readOnly rows={rows} dir="auto" value={text} />
+      <p class="kit-note" role="status">
+        {said}
+      </p>
+    </div>
+  );
+}

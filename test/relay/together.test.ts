@@ -1,0 +1,188 @@
+import { type ChildProcess, spawn, spawnSync } from "node:child_process";
+import { mkdtempSync, rmSync } from "node:fs";
+import type { AddressInfo } from "node:net";
+import { createServer } from "node:net";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { fileURLToPath } from "node:url";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { openTogether } from "../../server/relay/together.ts";
+import type { Command } from "../../shared/session/command.ts";
+import { publicView } from "../../shared/session/views/publicView.ts";
+import { bundle } from "../record/bundle.ts";
+import { pourOf } from "../scenario/desk.ts";
+import { type BenchClient, type House, liveHouse, pause, until } from "../server/house.ts";
+import { Follower } from "./follower.ts";
+import { Pipe } from "./pipe.ts";
+
+const key = "a-key-of-two-processes";
+const drop: Command = { type: "pour", pour: pourOf("saltmarsh", 1000) };
+const hasRedis = spawnSync("redis-server", ["--version"]).status === 0;
+if (!hasRedis) {
+  console.warn("SKIPPED: two relay processes were not tried, for there is no redis-server here.");
+}
+
+describe.skipIf(!hasRedis)("two processes of one relay, on a real Redis", () => {
+  let redis: ChildProcess;
+  let redisPort: number;
+  let folder: string;
+  let url: string;
+  let script: string;
+  let house: House;
+  let bench: BenchClient;
+  let token: string;
+  const started: ChildProcess[] = [];
+  const followers: Follower[] = [];
+
+  async function relayProcess(): Promise<{ process: ChildProcess; address: string }> {
+    const relay = spawn(process.execPath, [script, url, key], {
+      stdio: ["ignore", "pipe", "inherit"],
+    });
+    started.push(relay);
+    let printed = "";
+    relay.stdout.on("data", (part) => {
+      printed += part;
+    });
+    await until(() => /port \d+/.test(printed), "a relay process", 40_000);
+    return { process: relay, address: `http://127.0.0.1:${/port (\d+)/.exec(printed)?.[1]}` };
+  }
+
+  function startRedis(): ChildProcess {
+    const words = ["--port", String(redisPort), "--bind", "127.0.0.1", "--dir", folder];
+    return spawn("redis-server", [...words, "--save", "", "--appendonly", "no"], {
+      stdio: "ignore",
+    });
+  }
+
+  beforeAll(async () => {
+    folder = mkdtempSync(join(tmpdir(), "pourside-redis-"));
+    redisPort = await freePort();
+    url = `redis://127.0.0.1:${redisPort}`;
+    redis = startRedis();
+    script = await bundle(fileURLToPath(new URL("relayProcess.ts", import.meta.url)));
+    ({ house, bench, token } = await liveHouse());
+  }, 60_000);
+
+  afterAll(async () => {
+    for (const follower of followers) follower.close();
+    for (const relay of started) relay.kill("SIGKILL");
+    await house?.close();
+    redis?.kill("SIGKILL");
+    if (script) rmSync(script);
+    rmSync(folder, { recursive: true, force: true });
+  });
+
+  const dial = (address: string) =>
+    house.ask("POST", "/api/relay", { token, body: { address, key } });
+  const follow = (address: string, has?: ConstructorParameters<typeof Follower>[1]) => {
+    const follower = new Follower(address, has);
+    followers.push(follower);
+    return follower;
+  };
+  const report = () => house.running.relay.report();
+
+  it("tell the same in the same order, count together, and lose nothing when one is killed", async () => {
+    const [one, two] = await Promise.all([relayProcess(), relayProcess()]);
+    // As a proxy in front does: what one does not take the other gets.
+    const way = await Pipe.open(() =>
+      [one, two].map(({ address }) => Number(new URL(address).port)),
+    );
+    await dial(way.address);
+    await until(() => report().state === "on", "the bench to be on", 10_000);
+    const here = follow(one.address);
+    const there = follow(two.address);
+    let seq = await bench.must(drop);
+    await Promise.all([here.sees(seq), there.sees(seq)]);
+    for (let pour = 0; pour < 10; pour++) seq = await bench.must(drop);
+    await Promise.all([here.sees(seq), there.sees(seq)]);
+    expect(there.told.slice(-10)).toEqual(here.told.slice(-10));
+    await until(() => report().followers === 2, "both to be counted", 8_000);
+
+    // Pours go on while the one that the bench is on is killed.
+    const before = there.told.length;
+    for (let pour = 0; pour < 5; pour++) seq = await bench.must(drop);
+    one.process.kill("SIGKILL");
+    for (let pour = 0; pour < 5; pour++) seq = await bench.must(drop);
+    const from = performance.now();
+    await there.sees(seq, 5_000);
+    expect(performance.now() - from).toBeLessThan(5_000);
+    const moved = follow(two.address, {
+      session: here.session,
+      seq: here.seq,
+      view: here.view as NonNullable<typeof here.view>,
+    });
+    for (let pour = 0; pour < 5; pour++) seq = await bench.must(drop);
+    await Promise.all([there.sees(seq), moved.sees(seq)]);
+    await until(() => bench.known().seq === seq, "the tablet");
+    expect(there.view).toEqual(publicView(bench.known()));
+    expect(moved.view).toEqual(there.view);
+    expect(there.inOrder()).toBe(true);
+    // Every change came, each as a patch on the one before, across the break.
+    expect(there.told.slice(before).map(({ kind }) => kind)).not.toContain("snapshot");
+    expect(there.told.slice(before)).toHaveLength(15);
+
+    const three = await relayProcess();
+    const late = follow(three.address);
+    await late.sees(seq, 10_000);
+    expect(late.view).toEqual(there.view);
+    expect(late.told).toHaveLength(1);
+    way.close();
+  }, 90_000);
+
+  it("go on when their Redis is away, and together again when it is back", async () => {
+    const [one, two] = await Promise.all([relayProcess(), relayProcess()]);
+    await dial(one.address);
+    await until(() => report().state === "on", "the bench to be on", 10_000);
+    const [here, there] = [follow(one.address), follow(two.address)];
+    let seq = await bench.must(drop);
+    await Promise.all([here.sees(seq), there.sees(seq)]);
+    redis.kill("SIGKILL");
+    await new Promise((resolve) => redis.once("exit", resolve));
+    seq = await bench.must(drop);
+    await here.sees(seq);
+    redis = startRedis();
+    // The processes dial Redis again by themselves, and the next change carries all before it.
+    const end = performance.now() + 15_000;
+    while (there.seq < seq && performance.now() < end) {
+      await bench.must(drop);
+      await pause(200);
+    }
+    seq = await bench.must(drop);
+    await Promise.all([here.sees(seq), there.sees(seq)]);
+    expect(there.view).toEqual(here.view);
+    expect([here, there].every((follower) => follower.inOrder() && !follower.over)).toBe(true);
+    expect([one, two].map(({ process }) => process.exitCode)).toEqual([null, null]);
+  }, 90_000);
+
+  it("know a new key together, and one that starts without its Redis says so", async () => {
+    const two = await relayProcess();
+    await dial(two.address);
+    await until(() => report().state === "on", "the bench to be on", 10_000);
+    expect((await house.ask("POST", "/api/relay/renew", { token })).status).toBe(200);
+    await until(() => report().state === "on", "the bench to be on again", 10_000);
+    const other = await relayProcess();
+    const old = await fetch(`${other.address}/line/key`, {
+      method: "POST",
+      headers: { Authorization: `Bearer ${key}` },
+    });
+    expect(old.status).toBe(401);
+    const none = `redis://127.0.0.1:${await freePort()}`;
+    const hearing = {
+      told: () => {},
+      behind: () => false,
+      caughtUp: () => {},
+      lineTaken: () => {},
+      bench: () => {},
+      keyChanged: () => {},
+    };
+    await expect(openTogether(none, Date.now, hearing)).rejects.toThrow(/^No Redis answers at /);
+  }, 90_000);
+});
+
+async function freePort(): Promise<number> {
+  const probe = createServer();
+  await new Promise<void>((resolve) => probe.listen(0, "127.0.0.1", resolve));
+  const { port } = probe.address() as AddressInfo;
+  await new Promise((resolve) => probe.close(resolve));
+  return port;
+}
