@@ -3,6 +3,8 @@ import { parseArgs } from "node:util";
 import type { Refusal } from "../shared/dye/refusal.ts";
 import { refuse, refused } from "../shared/dye/refusal.ts";
 import { relayAddressOf } from "./relay/access.ts";
+import { keyPattern } from "./relay/limits.ts";
+import { trustedProxies } from "./relay/viewerAddress.ts";
 
 export type Settings = {
   /** 0 takes any free port. */
@@ -27,6 +29,8 @@ export type RelayRole = {
   freshKey: boolean;
   /** Address of the Redis that the relay's processes share. */
   redis?: string;
+  /** Proxies on other hosts that say for whom they ask, each an address or a range. */
+  proxies?: readonly string[];
 };
 
 export const defaultPort = 4707;
@@ -50,6 +54,7 @@ export function readSettings(
     "relay-key"?: string;
     "new-relay-key"?: boolean;
     redis?: string;
+    proxy?: string[];
   };
   try {
     flags = parseArgs({
@@ -64,12 +69,13 @@ export function readSettings(
         "relay-key": { type: "string" },
         "new-relay-key": { type: "boolean" },
         redis: { type: "string" },
+        proxy: { type: "string", multiple: true },
       },
     }).values;
   } catch {
     return refuse(
       "flags",
-      "Pourside knows the flags --port, --host, --data, --name, --role, --relay, --relay-key and --redis, each with a value after it, and --new-relay-key.",
+      "Pourside knows the flags --port, --host, --data, --name, --role, --relay, --relay-key, --redis and --proxy, each with a value after it, and --new-relay-key.",
     );
   }
   // A variable that is set to nothing says nothing.
@@ -84,6 +90,7 @@ export function readSettings(
     key: flags["relay-key"] ?? env.POURSIDE_RELAY_KEY ?? "",
     redis: flags.redis ?? env.POURSIDE_REDIS ?? "",
     freshKey: flags["new-relay-key"] ?? false,
+    proxies: listOf(flags.proxy ?? (env.POURSIDE_PROXY ?? "").split(",")),
   });
   if (refused(beyond)) return beyond;
   const names = flags.name ?? (env.POURSIDE_NAMES ?? "").split(",");
@@ -91,18 +98,32 @@ export function readSettings(
     port: Number(port),
     host: flags.host ?? (env.HOST || "0.0.0.0"),
     data: isAbsolute(data) ? data : resolve(join(home, data)),
-    names: names.map((name) => name.trim().toLowerCase()).filter((name) => name !== ""),
+    names: listOf(names).map((name) => name.toLowerCase()),
     ...beyond,
   };
 }
 
-type Said = { role: string; relay: string; key: string; redis: string; freshKey: boolean };
+function listOf(said: readonly string[]): string[] {
+  return said.map((one) => one.trim()).filter((one) => one !== "");
+}
+
+type Said = {
+  role: string;
+  relay: string;
+  key: string;
+  redis: string;
+  freshKey: boolean;
+  proxies: readonly string[];
+};
 
 /** What is said of the relay: that this is one, or which one is dialled. */
 function beyondOf(said: Said): Pick<Settings, "relay" | "role"> | Refusal {
-  const { role, relay, key, redis, freshKey } = said;
-  if (key !== "" && !/^\S{16,200}$/.test(key)) {
-    return refuse("relayKey", "A relay key has 16 to 200 letters and digits, without spaces.");
+  const { role, relay, key, redis, freshKey, proxies } = said;
+  if (key !== "" && !keyPattern.test(key)) {
+    return refuse(
+      "relayKey",
+      "A relay key has 16 to 200 plain letters, digits and signs, without spaces.",
+    );
   }
   if (role === "relay") {
     if (relay !== "") {
@@ -111,22 +132,33 @@ function beyondOf(said: Said): Pick<Settings, "relay" | "role"> | Refusal {
     if (redis !== "" && !/^rediss?:\/\//.test(redis)) {
       return refuse("redis", "Give Redis by its address, such as redis://127.0.0.1:6379.");
     }
+    if (!trustedProxies(proxies)) {
+      return refuse(
+        "proxy",
+        "Name a proxy by its address, such as 192.0.2.7, or a range such as 192.0.2.0/24.",
+      );
+    }
     return {
       role: {
         kind: "relay",
         freshKey,
         ...(key === "" ? {} : { key }),
         ...(redis === "" ? {} : { redis }),
+        ...(proxies.length === 0 ? {} : { proxies }),
       },
     };
   }
   if (role !== "bench") return refuse("role", `The role is bench or relay, not "${role}".`);
-  if (redis !== "" || freshKey) {
-    return refuse("role", "--redis and --new-relay-key are for a relay: add --role relay.");
+  if (redis !== "" || freshKey || proxies.length > 0) {
+    return refuse(
+      "role",
+      "--redis, --proxy and --new-relay-key are for a relay: add --role relay.",
+    );
   }
   if (relay === "") return {};
   const address = relayAddressOf(relay);
   if (refused(address)) return address;
-  if (key === "") return refuse("relayKey", "A relay is dialled with its key: add --relay-key.");
+  if (key === "")
+    return refuse("relayKey", "A relay is dialled with its key: set POURSIDE_RELAY_KEY to it.");
   return { relay: { address, key } };
 }

@@ -112,7 +112,7 @@ function serve(
       clock,
       ...(settings.relay ? { given: settings.relay } : {}),
     });
-    const line = followLine(publisher, clock);
+    const line = followLine(publisher, record, clock);
     const addresses = () => beyond(addressesOf(settings.host, port), relay.followAddress());
     const app = makeApp({
       sessions,

@@ -104,7 +104,7 @@ function Line(props: { state: State; id: Id; token: string; onOpen: () => void }
             <bdi>{outcome.words}</bdi>
           </p>
         )}
-        {outcome?.seen && <Refining state={state} id={id} at={outcome.at} />}
+        {outcome?.seen && <Refining state={state} id={id} />}
       </div>
       {outcome?.photograph !== undefined && (
         <Photograph token={token} digest={outcome.photograph} name={skein.name} />
@@ -131,11 +131,11 @@ function Photograph(props: { token: string; digest: string; name: string }) {
 }
 
 /** The swatch that a result offers, taken with one tap; or why it is none. */
-function Refining({ state, id, at }: { state: State; id: Id; at: number }) {
+function Refining({ state, id }: { state: State; id: Id }) {
   const { prepared, change } = usePreparation();
   if (prepared === null) return null;
   const { shelf } = prepared;
-  const offer = swatchOfResult(state, id, shelf, dayOf(at));
+  const offer = swatchOfResult(state, id, shelf, dayOf);
   if (refused(offer)) return <p class="after-note">{`No swatch of it: ${offer.say}`}</p>;
   const { swatch, remarks } = offer;
   const dye = state.setup.dyes[swatch.dye]?.name ?? swatch.dye;

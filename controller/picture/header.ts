@@ -1,4 +1,5 @@
 import { imageDimensionsFromData } from "image-dimensions";
+import { MOST_PIXELS } from "../../shared/colour/mostPixels.ts";
 import { type Refusal, refuse } from "../../shared/dye/refusal.ts";
 
 /** What the first bytes of a picture say of it; sizes in px, as it is stored. */
@@ -7,9 +8,6 @@ export type Header = {
   readonly width: number;
   readonly height: number;
 };
-
-/** Pixels that a picture may have: decoded, this many take 256 MB for a moment. */
-export const MOST_PIXELS = 64_000_000;
 
 /** A side shorter than this, px, leaves nothing to mark. */
 const SHORTEST_SIDE = 16;

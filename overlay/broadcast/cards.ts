@@ -6,7 +6,7 @@ let last: { recap: Recap; height: number; cards: Card[] } | null = null;
 /** The leaves of the recap card, laid out once for as long as nothing about them changes. */
 export function cardsOf(recap: Recap, height: number): Card[] {
   if (last?.recap !== recap || last.height !== height) {
-    last = { recap, height, cards: recapCards(recap, sayDay(recap.at), overlayStage(height)) };
+    last = { recap, height, cards: recapCards(recap, sayDay(recap.day), overlayStage(height)) };
   }
   return last.cards;
 }

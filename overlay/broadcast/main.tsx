@@ -83,7 +83,6 @@ document.fonts.addEventListener("loadingdone", () => {
 });
 
 const bench = watch({
-  page: "overlay",
   onView(next) {
     held = next;
     untold = true;

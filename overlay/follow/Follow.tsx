@@ -5,6 +5,7 @@ import type { FollowRecipe, FollowStep, Need } from "../../shared/session/views/
 import type { PublicView } from "../../shared/session/views/publicView.ts";
 import { CautionLine, LiveCautions, Safety } from "./Cautions.tsx";
 import { Colours } from "./Colours.tsx";
+import { Corrections } from "./Corrections.tsx";
 import type { Change } from "./changes.ts";
 import type { Choices } from "./kept.ts";
 import { Coming, Done } from "./Lines.tsx";
@@ -14,6 +15,8 @@ import { Now } from "./Now.tsx";
 import { Shapes } from "./Shapes.tsx";
 import { Dyed, undyedOf } from "./Strip.tsx";
 import {
+  correctionsOf,
+  isAfter,
   isOwn,
   otherYarnInShort,
   otherYarnWarning,
@@ -108,7 +111,7 @@ export function Follow(props: FollowProps) {
       <main class={asRecipe ? "as-recipe" : undefined}>
         <div class="hand">
           {hand}
-          <Notes view={view} />
+          <Notes view={view} timed={savedAt === null} />
           {asRecipe && <Needs view={view} recipe={recipe} means={means} />}
         </div>
         <div class="sheet">
@@ -138,8 +141,12 @@ function Sheet({ view, recipe, means, asRecipe }: SheetProps) {
   const { now } = recipe;
   const all = asRecipe && now !== null ? [now, ...recipe.coming] : recipe.coming;
   const coming = all.filter(isOwn);
-  const done = recipe.done.filter(isOwn);
-  const others = all.length - coming.length + recipe.done.length - done.length;
+  const own = recipe.done.filter(isOwn);
+  const done = own.filter((line) => !isAfter(view, line));
+  const after = own.filter((line) => isAfter(view, line));
+  const others = all.length - coming.length + recipe.done.length - own.length;
+  const lines = new Set(recipe.done.map(({ key }) => key));
+  const elsewhere = correctionsOf(view, (act) => !lines.has(act));
   const toCome = coming.length > 0 && (
     <section class="coming" aria-labelledby="coming">
       <h2 id="coming">{sayComing(view, asRecipe && done.length > 0)}</h2>
@@ -152,9 +159,21 @@ function Sheet({ view, recipe, means, asRecipe }: SheetProps) {
       <Done view={view} means={means} lines={asRecipe ? done : [...done].reverse()} />
     </section>
   );
+  const doneAfter = after.length > 0 && (
+    <section aria-labelledby="after">
+      <h2 id="after">After the stream</h2>
+      <Done view={view} means={means} lines={asRecipe ? after : [...after].reverse()} />
+    </section>
+  );
   return (
     <>
-      {asRecipe ? [wasDone, toCome] : [toCome, wasDone]}
+      {asRecipe ? [wasDone, doneAfter, toCome] : [toCome, doneAfter, wasDone]}
+      {elsewhere.length > 0 && (
+        <section aria-labelledby="corrected">
+          <h2 id="corrected">Corrected after the stream</h2>
+          <Corrections corrections={elsewhere} />
+        </section>
+      )}
       {others > 0 && (
         <p class="others aside">
           {others === 1 ? "1 step" : `${others} steps`} of the session {others === 1 ? "is" : "are"}{" "}
@@ -287,7 +306,8 @@ function Changes({ changes }: { changes: readonly Change[] }) {
   );
 }
 
-function Notes({ view }: { view: PublicView }) {
+/** @param timed false in a file, which says the same in every zone that it is made and read in */
+function Notes({ view, timed }: { view: PublicView; timed: boolean }) {
   const notes = Object.entries(view.notes).sort(([, a], [, b]) => b.at - a.at);
   if (notes.length === 0) return null;
   return (
@@ -297,7 +317,7 @@ function Notes({ view }: { view: PublicView }) {
         {notes.map(([act, { at, text }]) => (
           <li key={act}>
             <p dir="auto">{text}</p>
-            <p class="aside figures">{sayTime(at)}</p>
+            {timed && <p class="aside figures">{sayTime(at)}</p>}
           </li>
         ))}
       </ul>

@@ -9,14 +9,20 @@ import type {
   FollowPour,
   FollowStep,
 } from "../../shared/session/views/followRecipe.ts";
-import type { PublicStep, PublicView } from "../../shared/session/views/publicView.ts";
+import type {
+  PublicCorrection,
+  PublicStep,
+  PublicView,
+} from "../../shared/session/views/publicView.ts";
 import { CautionLine } from "./Cautions.tsx";
+import { Corrections } from "./Corrections.tsx";
 import { Measuring } from "./Measuring.tsx";
 import type { Means } from "./means.ts";
 import { To } from "./Shapes.tsx";
 import { Still } from "./Still.ts";
 import { Drawings, Strip } from "./Strip.tsx";
 import {
+  correctionsOf,
   depthGroups,
   panName,
   sayAddition,
@@ -117,6 +123,7 @@ export function Done({ view, means, lines }: Own & { lines: readonly FollowDone[
 }
 
 function DoneLine({ view, means, line }: Own & { line: FollowDone }) {
+  const corrections = correctionsOf(view, (act) => act === line.key);
   switch (line.kind) {
     case "pour": {
       const { pour, own, depths, n, corrected, planned } = line;
@@ -134,6 +141,7 @@ function DoneLine({ view, means, line }: Own & { line: FollowDone }) {
           depths={depths}
           n={n}
           tags={tags.join(";")}
+          corrections={corrections}
         />
       );
     }
@@ -148,6 +156,7 @@ function DoneLine({ view, means, line }: Own & { line: FollowDone }) {
         >
           into pan {panName(view, line.pan)}
           <InTool means={means} say={line.inTool} />
+          <Corrections corrections={corrections} />
         </Line>
       );
     case "heat":
@@ -157,7 +166,7 @@ function DoneLine({ view, means, line }: Own & { line: FollowDone }) {
           title={sayHeating(view, line.how, line.pan)}
           figure={sayMinutes(line.seconds)}
         >
-          {sayWait(line)}
+          {sayWait(line)} {line.ended === "early" && <span class="tag">ended early</span>}
         </Line>
       );
     case "skipped":
@@ -237,15 +246,24 @@ function Line({ mark, title, figure, also, there, struck, children }: LineProps)
   );
 }
 
-type PourLineProps = Own & FollowPour & { n: number; hazard?: Hazard | undefined; tags?: string };
+type PourLineProps = Own &
+  FollowPour & {
+    n: number;
+    hazard?: Hazard | undefined;
+    tags?: string;
+    corrections?: readonly PublicCorrection[];
+  };
 
-function PourLine({ view, means, pour, own, depths, n, hazard, tags = "" }: PourLineProps) {
+function PourLine(props: PourLineProps) {
+  const { view, means, pour, own, depths, n, hazard, tags = "", corrections = [] } = props;
   const groups = depthGroups(depths);
   const figures = groups.map(({ skeins, before, after }) => `${skeins} ${before} ${after}`).join();
   const { dyes, vessels, bases } = view;
   const where = sayWhere(view, pour);
   return (
-    <Still of={[pour, own, n, means, figures, where, hazard, tags, dyes, vessels, bases]}>
+    <Still
+      of={[pour, own, n, means, figures, where, hazard, tags, ...corrections, dyes, vessels, bases]}
+    >
       {() => {
         const [only, ...more] = own.parts;
         const single = more.length === 0 ? only : undefined;
@@ -314,6 +332,7 @@ function PourLine({ view, means, pour, own, depths, n, hazard, tags = "" }: Pour
                     </span>
                   ))}
                 {hazard && <CautionLine hazard={hazard} />}
+                <Corrections corrections={corrections} />
               </div>
             </div>
           </li>

@@ -7,12 +7,12 @@ type MeasuringProps = { measured: Measured; tool: string };
 /** How the viewer's tool measures an amount, what that does to the depth, and what to do instead. */
 export function Measuring({ measured, tool }: MeasuringProps) {
   if (!measured.ok) return <p class="measuring">{measured.say}</p>;
-  const { say, errorPct, tooCoarse, instead, insteadErrorPct } = measured;
+  const { say, errorPct, depthPct, tooCoarse, instead, insteadErrorPct } = measured;
   return (
     <div class="measuring">
       <p>
         With {tool}: <b class="figures">{say}</b>,{" "}
-        <span class="whole figures">depth {sayDepthError(errorPct)}</span>
+        <span class="whole figures">depth {sayDepthError(errorPct, depthPct)}</span>
       </p>
       {tooCoarse && (
         <p class="instead">

@@ -163,7 +163,8 @@ function NotMine({ view, step, kicker }: Pick<NowProps, "view" | "step" | "kicke
 }
 
 function Also({ means, of, amount }: { means: Means; of: "volume" | "mass"; amount: number }) {
-  return means.also && <p class="also figures">{means.also(of, amount)}</p>;
+  const said = means.also?.(of, amount);
+  return said ? <p class="also figures">{said}</p> : null;
 }
 
 function amountOf(amount: AdditionAmount): { of: "volume" | "mass"; amount: number } {

@@ -82,7 +82,7 @@ export function Page({ first, listen, given, savedAt, madeAt }: PageProps) {
     if (listen === null) return;
     const later = new HeldBack((held) => setShown((was) => next(was, held, choicesFor)));
     const mine = listen({
-      onView: (held) => later.take(held),
+      onView: (held, ageMs) => later.take(held, ageMs),
       onState: setConnection,
       ...(first === null ? {} : { held: first }),
     });

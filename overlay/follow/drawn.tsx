@@ -6,6 +6,7 @@ import { howTo } from "./howTo.ts";
 import { noChoices } from "./kept.ts";
 import { Page } from "./Page.tsx";
 import { choicesMark, fileNameOf, inScript } from "./save.ts";
+import { recipeText } from "./text.ts";
 import type { Written } from "./written.ts";
 
 export { fileNameOf };
@@ -15,21 +16,33 @@ export { fileNameOf };
  * over from. The page's own script draws the same from the same.
  */
 export function drawPage(written: Written): string {
-  return inBody(written, null);
+  return `${inPlace(written, null)}<script type="application/json" id="held">${inScript(written)}</script>`;
 }
 
-/** A file that needs no bench, read from first to last: its body, and what it says to machines. */
-export function drawFile(written: Written): { body: string; linkedData: string } {
+/** Drawn in full up to this many letters; a longer recipe is written into its file as plain text. */
+const mostDrawn = 120_000;
+
+/**
+ * A file that needs no bench, read from first to last: its body, what its script takes over from, as
+ * JSON, and what it says to machines.
+ */
+export function drawFile(written: Written): { body: string; held: string; linkedData: string } {
   const { held, madeAt } = written;
   const view = held?.view;
-  const slim = held && { ...held, view: withoutRepeats(held.view) };
+  const slim = { held: held && { ...held, view: withoutRepeats(held.view) }, madeAt };
+  const drawn = inPlace(slim, madeAt);
+  const short = view === undefined || drawn.length <= mostDrawn;
   return {
-    body: `${inBody({ held: slim, madeAt }, madeAt)}${choicesMark}`,
+    body: `${short ? drawn : inPlainText(view)}${choicesMark}`,
+    held: inScript(slim),
     linkedData: view ? inScript(howTo(view, followRecipe(view, asInSession), madeAt)) : "{}",
   };
 }
 
-/** What a done step would give each skein is told again by its pour, on which the recipe goes. */
+/**
+ * What a done step would give each skein is told again by its pour, on which the recipe goes. The
+ * session looked back on is not shown in a file.
+ */
 function withoutRepeats(view: PublicView): PublicView {
   const poured = new Map(Object.values(view.poured).map((pour) => [pour.step, pour]));
   const steps = Object.entries(view.steps).map(([id, step]): [string, PublicStep] => {
@@ -38,15 +51,26 @@ function withoutRepeats(view: PublicView): PublicView {
     if (skeins !== Object.keys(step.pour.doses).join()) return [id, step];
     return [id, { ...step, pour: { ...step.pour, doses: {} } }];
   });
-  return { ...view, steps: Object.fromEntries(steps) };
+  const { recap: _, ...shown } = view;
+  return { ...shown, steps: Object.fromEntries(steps) };
 }
 
-function inBody(written: Written, savedAt: number | null): string {
-  const { held, madeAt } = written;
+function inPlace({ held, madeAt }: Written, savedAt: number | null): string {
   const drawn = render(
     <Page first={held} listen={null} given={() => noChoices} savedAt={savedAt} madeAt={madeAt} />,
   );
   // The page's policy allows no style that stands on an element; what it says is in the sheet too.
   const plain = drawn.replace(/ style="font-variant-numeric: ?tabular-nums;?"/g, "");
-  return `<div id="follow">${plain}</div><script type="application/json" id="held">${inScript(written)}</script>`;
+  return `<div id="follow">${plain}</div>`;
+}
+
+/** The recipe in the words in which it is copied. */
+function inPlainText(view: PublicView): string {
+  const [name, ...lines] = recipeText(view, followRecipe(view, asInSession), noChoices).split("\n");
+  return `<div id="follow" class="plain">${render(
+    <main>
+      <h1 dir="auto">{name}</h1>
+      <pre>{lines.join("\n")}</pre>
+    </main>,
+  )}</div>`;
 }

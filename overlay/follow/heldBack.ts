@@ -2,7 +2,8 @@ import type { Held } from "../live/held.ts";
 
 /**
  * Shows what was received only after the wait that the dyer set, so that nobody reads a pour before
- * the stream shows it. A view waits from the moment that it came, and the wait that was received
+ * the stream shows it. A view waits from the moment that it came about at the bench, so that what
+ * was on its way for some time does not wait for that time again; and the wait that was received
  * last holds for all that wait.
  *
  * The wait is the page's and not the server's, because a page that loses its connection then goes
@@ -18,8 +19,9 @@ export class HeldBack {
     private readonly clock: () => number = Date.now,
   ) {}
 
-  take(held: Held): void {
-    this.waiting.push({ at: this.clock(), held });
+  /** @param ageMs how long ago it came about */
+  take(held: Held, ageMs: number): void {
+    this.waiting.push({ at: this.clock() - ageMs, held });
     this.showDue();
   }
 

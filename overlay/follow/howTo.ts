@@ -1,3 +1,4 @@
+import { showCount } from "../../shared/dye/display.ts";
 import { totalUg } from "../../shared/dye/vessel.ts";
 import type { AdditionAmount } from "../../shared/session/setup.ts";
 import type {
@@ -24,7 +25,6 @@ type Quantity = {
   "@type": "QuantitativeValue";
   value: number;
   unitCode: "MLT" | "GRM";
-  unitText: "mL" | "g";
 };
 type Supply = { "@type": "HowToSupply"; name: string; requiredQuantity: Quantity };
 type Direction = {
@@ -33,12 +33,10 @@ type Direction = {
   supply?: Supply[];
   performTime?: string;
 };
-type HowToStep = {
-  "@type": "HowToStep";
-  position: number;
-  name: string;
-  itemListElement: Direction[];
-};
+type HowToStep = { "@type": "HowToStep"; position: number } & (
+  | { name: string; itemListElement: Direction[] }
+  | { text: string }
+);
 
 /** The recipe as a HowTo of the schema.org vocabulary, for the session's own yarn and stocks. */
 export type HowTo = {
@@ -52,6 +50,9 @@ export type HowTo = {
   step: HowToStep[];
 };
 
+/** Where the steps take more letters, each says in words alone what goes in, and no depth. */
+const mostLetters = 50_000;
+
 /** @param madeAt when the file was made, ms */
 export function howTo(view: PublicView, recipe: FollowRecipe, madeAt: number): HowTo {
   const { now, coming, done } = recipe;
@@ -60,16 +61,13 @@ export function howTo(view: PublicView, recipe: FollowRecipe, madeAt: number): H
     ...(now ? [now] : []),
     ...coming,
   ];
-  const steps = lines.map((line, at): HowToStep => {
-    const direction = directionOf(view, line);
-    const name = nameOf(view, line);
-    return { "@type": "HowToStep", position: at + 1, name, itemListElement: [direction] };
-  });
+  const whole = stepsOf(view, lines, false);
+  const steps = JSON.stringify(whole).length > mostLetters ? stepsOf(view, lines, true) : whole;
   return {
     "@context": "https://schema.org",
     "@type": "HowTo",
     name: view.session.name,
-    description: `A dyeing recipe of ${recipe.pours.all} pours on ${recipe.terms.set.skeins.length} skeins.`,
+    description: `A dyeing recipe of ${showCount(recipe.pours.all, "pour")} on ${showCount(recipe.terms.set.skeins.length, "skein")}.`,
     dateModified: new Date(madeAt).toISOString(),
     supply: [
       ...yarnOf(view, recipe),
@@ -90,6 +88,16 @@ export function howTo(view: PublicView, recipe: FollowRecipe, madeAt: number): H
   };
 }
 
+function stepsOf(view: PublicView, lines: readonly Line[], inShort: boolean): HowToStep[] {
+  return lines.map((line, at) => {
+    const direction = directionOf(view, line, inShort);
+    const step = { "@type": "HowToStep" as const, position: at + 1 };
+    return inShort
+      ? { ...step, text: direction.text }
+      : { ...step, name: nameOf(view, line), itemListElement: [direction] };
+  });
+}
+
 type Line = FollowStep | Exclude<FollowDone, { kind: "skipped" }>;
 
 function nameOf(view: PublicView, line: Line): string {
@@ -103,10 +111,11 @@ function nameOf(view: PublicView, line: Line): string {
   }
 }
 
-function directionOf(view: PublicView, line: Line): Direction {
+function directionOf(view: PublicView, line: Line, inShort: boolean): Direction {
   if (line.kind === "heat") {
     const wait = sayWait(line);
-    const text = `${sayHeating(view, line.how, line.pan)}, ${sayMinutes(line.seconds)}${wait === "" ? "" : `, ${wait}`}.`;
+    const early = "ended" in line ? " (ended early in the session)" : "";
+    const text = `${sayHeating(view, line.how, line.pan)}, ${sayMinutes(line.seconds)}${wait === "" ? "" : `, ${wait}`}${early}.`;
     return { "@type": "HowToDirection", text, performTime: `PT${line.seconds}S` };
   }
   if (line.kind === "add") {
@@ -122,7 +131,7 @@ function directionOf(view: PublicView, line: Line): Direction {
   const amounts = own.parts.map(
     ({ of, amount, title }) => `${about}${sayAmount(of, amount)} ${title}`,
   );
-  const depth = depths.length > 0 ? ` Depth of shade ${sayDepths(view, depths)}.` : "";
+  const depth = depths.length > 0 && !inShort ? ` Depth of shade ${sayDepths(view, depths)}.` : "";
   return {
     "@type": "HowToDirection",
     text: `${amounts.join(" and ")} into ${sayWhere(view, pour)}, ${sayTechnique(pour)}.${depth}`,
@@ -136,8 +145,8 @@ function supply(name: string, requiredQuantity: Quantity): Supply {
 
 function quantity(of: "volume" | "mass", amount: number): Quantity {
   return of === "volume"
-    ? { "@type": "QuantitativeValue", value: amount / 1_000, unitCode: "MLT", unitText: "mL" }
-    : { "@type": "QuantitativeValue", value: amount / 1_000_000, unitCode: "GRM", unitText: "g" };
+    ? { "@type": "QuantitativeValue", value: amount / 1_000, unitCode: "MLT" }
+    : { "@type": "QuantitativeValue", value: amount / 1_000_000, unitCode: "GRM" };
 }
 
 function quantityOf(amount: AdditionAmount): Quantity {

@@ -1,6 +1,8 @@
 import { THIN_SPACE } from "../../shared/dye/display.ts";
 import { ozFromUg, TEASPOON_UL, usFlOzFromUl } from "../../shared/dye/units.ts";
 
+/** The smallest spoon, uL; what is less, none measures. */
+const leastSpoonedUl = TEASPOON_UL / 8;
 /** Above this a spoon is no measure any more, uL: 12 teaspoons. */
 const mostSpoonedUl = 60_000;
 /** Below this an ounce of liquid says nothing, uL. */
@@ -9,7 +11,7 @@ const eighths = ["", "1/8", "1/4", "3/8", "1/2", "5/8", "3/4", "7/8"];
 
 /**
  * An amount in teaspoons and ounces, for those who have nothing else: "about 1 1/2 tsp", "1.27 fl
- * oz", "0.53 oz". A teaspoon is the labelled one of 5 mL (21 CFR 101.9), to the nearest eighth; a
+ * oz", "0.53 oz"; nothing for less liquid than the smallest spoon holds. A teaspoon is the labelled one of 5 mL (21 CFR 101.9), to the nearest eighth; a
  * fluid ounce is the US one of 29.57 mL (NIST Handbook 44), an ounce the avoirdupois one of 28.35 g
  * (NIST SP 811).
  *
@@ -18,7 +20,7 @@ const eighths = ["", "1/8", "1/4", "3/8", "1/2", "5/8", "3/4", "7/8"];
 export function sayKitchen(of: "volume" | "mass", amount: number): string {
   if (of === "mass") return `${figure(ozFromUg(amount))}${THIN_SPACE}oz`;
   const said: string[] = [];
-  if (amount <= mostSpoonedUl) said.push(saySpoons(amount));
+  if (amount >= leastSpoonedUl && amount <= mostSpoonedUl) said.push(saySpoons(amount));
   if (amount >= leastOunceUl)
     said.push(`${figure(usFlOzFromUl(amount))}${THIN_SPACE}fl${THIN_SPACE}oz`);
   return said.join(", ");
@@ -26,7 +28,6 @@ export function sayKitchen(of: "volume" | "mass", amount: number): string {
 
 function saySpoons(volumeUl: number): string {
   const parts = Math.round((volumeUl / TEASPOON_UL) * 8);
-  if (parts === 0) return `under 1/8${THIN_SPACE}tsp`;
   const whole = Math.floor(parts / 8);
   const part = eighths[parts % 8] ?? "";
   const spoons = [...(whole > 0 ? [String(whole)] : []), ...(part === "" ? [] : [part])].join(" ");

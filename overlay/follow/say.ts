@@ -9,6 +9,7 @@ import {
   showVolume,
   THIN_SPACE,
 } from "../../shared/dye/display.ts";
+import { sayBleed } from "../../shared/session/say.ts";
 import type { AdditionAmount, Heating, Id, Technique } from "../../shared/session/setup.ts";
 import type {
   FollowDepth,
@@ -16,7 +17,12 @@ import type {
   FollowRecipe,
   FollowStep,
 } from "../../shared/session/views/followRecipe.ts";
-import type { PublicPour, PublicView } from "../../shared/session/views/publicView.ts";
+import type {
+  PublicCorrection,
+  PublicPour,
+  PublicSkein,
+  PublicView,
+} from "../../shared/session/views/publicView.ts";
 import type { Choices } from "./kept.ts";
 import { sayTool } from "./tools.ts";
 
@@ -177,6 +183,42 @@ export function isOwn(line: FollowStep | FollowDone): boolean {
   return line.kind === "skipped" || line.mine;
 }
 
+/** Whether something was done after the stream. */
+export function isAfter(view: PublicView, line: FollowDone): boolean {
+  if (line.kind === "pour") return view.poured[line.key]?.offAir === true;
+  const { closedAt } = view.session;
+  return line.kind === "add" && closedAt !== undefined && line.at > closedAt;
+}
+
+/** Corrections made after the stream, the oldest first; of one line of the recipe, or of no line in it. */
+export function correctionsOf(
+  view: PublicView,
+  which: (act: string) => boolean,
+): PublicCorrection[] {
+  return Object.values(view.corrections ?? {}).filter(({ act }) => which(String(act)));
+}
+
+/** What was said before, what is true, and why it is said now; each part by itself. */
+export function correctionParts({ was, now, reason }: PublicCorrection) {
+  return [
+    { what: "Said before", said: was },
+    { what: "In truth", said: now ?? "it never happened" },
+    { what: "Why", said: reason },
+  ];
+}
+
+/** "photographed, 3.2 CIEDE2000 from the prediction"; empty where its colour was not seen. */
+export function saySeen({ seen, strayed }: PublicSkein): string {
+  if (seen === undefined) return "";
+  const far = strayed === undefined ? "" : `, ${strayed.toFixed(1)} CIEDE2000 from the prediction`;
+  return seen.how + far;
+}
+
+/** "rinse: water clear, cloth tinted"; empty where it was not looked at. */
+export function sayRinse({ rinse }: PublicSkein): string {
+  return rinse === undefined ? "" : `rinse: ${sayBleed(rinse)}`;
+}
+
 /** A step as it is in the session: "40 mL Lantern 1 % into pan A, skeins 1 and 2". */
 export function sayStep(view: PublicView, step: FollowStep): string {
   if (step.kind === "heat")
@@ -187,10 +229,21 @@ export function sayStep(view: PublicView, step: FollowStep): string {
   return `${sayThere(step.pour)} ${step.pour.title} into ${sayWhere(view, step.pour)}`;
 }
 
-/** What rounding does to a depth, "+0.01 %", "−0.002 %", "kept" where it does not show. */
-export function sayDepthError(pct: number): string {
-  if (Math.abs(pct) < 0.0005) return "kept";
-  return `${pct > 0 ? "+" : MINUS}${showDepth(Math.abs(pct))}`;
+/** An error below this share of the depth does not show beside others; common practice, no source. */
+const keptShare = 0.005;
+
+/**
+ * What rounding does to a depth, "+0.01 %", "−0.002 %"; "kept" where it does not show, and as a share
+ * where it only shows beside the depth itself.
+ *
+ * @param pct the error, % owf; @param ofPct the depth that was meant, % owf
+ */
+export function sayDepthError(pct: number, ofPct: number): string {
+  const size = Math.abs(pct);
+  if (size >= 0.0005) return `${pct > 0 ? "+" : MINUS}${showDepth(size)}`;
+  if (size <= keptShare * ofPct) return "kept";
+  const share = Number(((size / ofPct) * 100).toPrecision(2));
+  return `${pct > 0 ? "up" : "down"} by ${share}${THIN_SPACE}% of itself`;
 }
 
 /** Skeins that a pour takes from one depth to another, said once. */

@@ -1,15 +1,19 @@
 import { cautionsOf, deferral } from "../../shared/cautions/cautions.ts";
-import { showVolume } from "../../shared/dye/display.ts";
+import { showDepth, showVolume } from "../../shared/dye/display.ts";
 import type {
   FollowDone,
   FollowPour,
   FollowRecipe,
   FollowStep,
 } from "../../shared/session/views/followRecipe.ts";
+import { isMine } from "../../shared/session/views/ownTerms.ts";
 import type { PublicView } from "../../shared/session/views/publicView.ts";
 import type { Choices } from "./kept.ts";
 import { type Means, meansOf } from "./means.ts";
 import {
+  correctionParts,
+  correctionsOf,
+  isAfter,
   isOwn,
   otherYarnWarning,
   panName,
@@ -22,6 +26,8 @@ import {
   sayLabel,
   sayMine,
   sayMinutes,
+  sayRinse,
+  saySeen,
   sayTechnique,
   sayWait,
   sayWhere,
@@ -32,6 +38,7 @@ import {
 export function recipeText(view: PublicView, recipe: FollowRecipe, choices: Choices): string {
   const means = meansOf(choices);
   const { done, now, coming, needs, water } = recipe;
+  const own = done.filter(isOwn);
   const toCome = [...(now === null ? [] : [now]), ...coming].filter(isOwn);
   return [
     view.session.name,
@@ -54,8 +61,22 @@ export function recipeText(view: PublicView, recipe: FollowRecipe, choices: Choi
     ),
     ...part(
       "Done",
-      done.filter(isOwn).map((line) => sayDone(view, means, line)),
+      own.filter((line) => !isAfter(view, line)).map((line) => sayDone(view, means, line)),
     ),
+    ...part(
+      "After the stream",
+      own.filter((line) => isAfter(view, line)).map((line) => sayDone(view, means, line)),
+    ),
+    ...part(
+      "Corrected after the stream",
+      correctionsOf(view, () => true).map((correction) => {
+        const parts = correctionParts(correction).map(
+          ({ what, said }) => `${what}: ${said.replace(/\.$/, "")}.`,
+        );
+        return `- ${parts.join(" ")}`;
+      }),
+    ),
+    ...part("How the skeins came out", resultsOf(view, recipe)),
     ...part(
       done.length > 0 ? "Still to come" : "The plan",
       toCome.map((step) => sayStep(view, means, step)),
@@ -68,13 +89,22 @@ export function recipeText(view: PublicView, recipe: FollowRecipe, choices: Choi
   ].join("\n");
 }
 
+function resultsOf(view: PublicView, { terms }: FollowRecipe): string[] {
+  return Object.entries(view.skeins).flatMap(([id, skein]) => {
+    const said = [saySeen(skein), sayRinse(skein)].filter((words) => words !== "");
+    if (said.length === 0 || !isMine(terms, id)) return [];
+    return [`- Skein ${skeinName(view, id)}: ${said.join("; ")}`];
+  });
+}
+
 function part(title: string, lines: readonly string[]): string[] {
   return lines.length === 0 ? [] : ["", title, ...lines, ""];
 }
 
 function sayAll({ also }: Means, of: "volume" | "mass", amount: number): string {
   const said = sayAmount(of, amount);
-  return also === null ? said : `${said} (${also(of, amount)})`;
+  const more = also?.(of, amount);
+  return more ? `${said} (${more})` : said;
 }
 
 function sayDone(view: PublicView, means: Means, line: FollowDone): string {
@@ -100,7 +130,8 @@ function sayOther(view: PublicView, means: Means, step: Other): string {
   if (step.kind === "heat") {
     const wait = sayWait(step);
     const what = sayHeating(view, step.how, step.pan);
-    return `- ${what}, ${sayMinutes(step.seconds)}${wait === "" ? "" : `, ${wait}`}`;
+    const early = "ended" in step ? " (ended early)" : "";
+    return `- ${what}, ${sayMinutes(step.seconds)}${wait === "" ? "" : `, ${wait}`}${early}`;
   }
   const { ownAmount } = step;
   const amount =
@@ -109,7 +140,9 @@ function sayOther(view: PublicView, means: Means, step: Other): string {
       : "volumeUl" in ownAmount
         ? sayAll(means, "volume", ownAmount.volumeUl)
         : sayAll(means, "mass", ownAmount.massUg);
-  return `- ${amount} ${sayLabel(step.label)} into pan ${panName(view, step.pan)}`;
+  const inTool =
+    means.tool === null || step.inTool === null ? "" : `; with ${means.tool}: ${step.inTool}`;
+  return `- ${amount} ${sayLabel(step.label)} into pan ${panName(view, step.pan)}${inTool}`;
 }
 
 function sayPour(view: PublicView, means: Means, { pour, own, depths }: FollowPour): string {
@@ -129,8 +162,14 @@ function sayPour(view: PublicView, means: Means, { pour, own, depths }: FollowPo
     const { measured } = part;
     if (measured === null || means.tool === null) return [];
     if (!measured.ok) return [measured.say];
-    const depth = `depth ${sayDepthError(measured.errorPct)}`;
-    const better = measured.tooCoarse ? ` Too little to measure well. ${measured.instead}` : "";
+    const depth = `depth ${sayDepthError(measured.errorPct, measured.depthPct)}`;
+    const then =
+      measured.insteadErrorPct === undefined
+        ? ""
+        : ` The depth is then right to ${showDepth(measured.insteadErrorPct)}.`;
+    const better = measured.tooCoarse
+      ? ` Too little to measure well. ${measured.instead}${then}`
+      : "";
     return [`With ${means.tool}: ${measured.say}, ${depth}.${better}`];
   });
   return [

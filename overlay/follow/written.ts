@@ -17,3 +17,18 @@ export function written(id: string): unknown {
     return null;
   }
 }
+
+/**
+ * The same from a file, which packs what is long. `null` also where the browser cannot unpack it.
+ */
+export async function unpacked(): Promise<Written | null> {
+  const packed = document.getElementById("packed")?.textContent;
+  if (packed === undefined || packed === null) return written("held");
+  try {
+    const bytes = Uint8Array.from(atob(packed), (letter) => letter.charCodeAt(0));
+    const whole = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate"));
+    return JSON.parse(await new Response(whole).text());
+  } catch {
+    return null;
+  }
+}

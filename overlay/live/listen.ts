@@ -14,8 +14,11 @@ import type { Connection, Held } from "./held.ts";
 export type ListenOptions = {
   /** What the page was served with: only what came after it is asked for. */
   held?: Held;
-  /** Called after every change; what did not change is the same object. */
-  onView: (held: Held) => void;
+  /**
+   * Called after every change; what did not change is the same object.
+   * @param ageMs how long ago it came about at the bench; never too long, for a word was on its way
+   */
+  onView: (held: Held, ageMs: number) => void;
   /** Called when the connection is lost or found again. */
   onState?: (connection: Connection) => void;
 };
@@ -70,13 +73,13 @@ export function listen({ held: served, onView, onState }: ListenOptions): Listen
     if (place.line === 0 && held?.session === next.session) return next.seq >= held.seq;
     return next.line > place.line || (next.line === place.line && next.turn > place.turn);
   };
-  const hold = (next: RelayPlace & Held) => {
+  const hold = (next: RelayPlace & Held & { at: number }) => {
     place = { line: next.line, turn: next.turn };
     const { session, seq, view } = next;
     // What the page was served with is the same view, at a place that it did not know.
     if (held?.session === session && held.seq === seq) return;
     held = { session, seq, view };
-    onView(held);
+    onView(held, Math.max(0, Date.now() + clockOffsetMs - next.at));
   };
   const take = (word: Exclude<RelayWord, { kind: "clock" }>) => {
     if (!newer(word)) return;
@@ -84,7 +87,7 @@ export function listen({ held: served, onView, onState }: ListenOptions): Listen
       hold(word);
     } else if (held?.session === word.session && held.seq === word.from) {
       const view = merge(held.view as unknown as Json, word.patch) as unknown as PublicView;
-      hold({ line: word.line, turn: word.turn, session: word.session, seq: word.seq, view });
+      hold({ ...word, view });
     } else if (held?.session !== word.session || word.seq > held.seq) {
       // Something is missing before this one: the whole view instead.
       afresh = true;
@@ -164,8 +167,8 @@ export function listen({ held: served, onView, onState }: ListenOptions): Listen
         const now = Number(answer.headers.get(relayClockHeader));
         if (now > 0) hear(now, answer.headers.get(relayBenchHeader) === "1");
         if (!answer.ok) return;
-        const view = (await answer.json()) as RelayView;
-        if (newer(view)) hold(view);
+        const view: unknown = await answer.json();
+        if (isRelayView(view) && newer(view)) hold(view);
       })
       .catch(() => {
         if (!closed && asking !== undefined) become(false);
@@ -212,6 +215,21 @@ export function listen({ held: served, onView, onState }: ListenOptions): Listen
       drop();
     },
   };
+}
+
+/**
+ * Whether an answer is a whole view at its place. After one that has none, nothing would ever count
+ * as newer.
+ */
+function isRelayView(answer: unknown): answer is RelayView {
+  const { kind, session, line, turn, seq, at, view } = (answer ?? {}) as Partial<RelayView>;
+  return (
+    kind === "snapshot" &&
+    typeof session === "string" &&
+    [line, turn, seq, at].every(Number.isFinite) &&
+    typeof view === "object" &&
+    view !== null
+  );
 }
 
 function wordOf(data: unknown): RelayWord | null {

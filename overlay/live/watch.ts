@@ -6,7 +6,6 @@ import {
   type ServerToWatch,
   type Snapshot,
   type WatchAuth,
-  type WatchPage,
   type WatchToServer,
   watchSpace,
 } from "../../shared/session/wire.ts";
@@ -15,7 +14,6 @@ import type { Connection, Held } from "./held.ts";
 export type { Connection, Held } from "./held.ts";
 
 export type WatchOptions = {
-  page: WatchPage;
   /** Called with the first view and after every change; what did not change is the same object. */
   onView: (held: Held) => void;
   /** Called when the connection is lost or found again. */
@@ -38,7 +36,7 @@ const retryMs = 2_000;
  * Follows the session on the bench for as long as the page lives: takes snapshots and patches,
  * asks again when a patch does not fit, and reconnects whatever happens.
  */
-export function watch({ page, onView, onState }: WatchOptions): Watch {
+export function watch({ onView, onState }: WatchOptions): Watch {
   let held: Held | null = null;
   let clockOffsetMs = 0;
   let heardAt: number | null = null;
@@ -46,7 +44,7 @@ export function watch({ page, onView, onState }: WatchOptions): Watch {
   let retry: ReturnType<typeof setTimeout> | undefined;
 
   const auth = (): WatchAuth =>
-    held ? { page, has: { session: held.session, seq: held.seq } } : { page };
+    held ? { page: "overlay", has: { session: held.session, seq: held.seq } } : { page: "overlay" };
   const socket: Socket<ServerToWatch, WatchToServer> = io(watchSpace, {
     transports: ["websocket", "polling"],
     auth: (give) => give(auth()),

@@ -22,6 +22,7 @@ import type { RelayLine } from "../relay/line.ts";
 import type { Stage } from "../relay/stage.ts";
 import type { Sessions } from "../session/sessions.ts";
 import type { Addresses } from "./addresses.ts";
+import { agedBy } from "./agedView.ts";
 import { broadcastDesk } from "./broadcast.ts";
 import { files } from "./files.ts";
 import { type FollowBuild, followBuilt, followPages } from "./follow.ts";
@@ -109,16 +110,15 @@ function pages(app: Express, house: House, follow: FollowBuild | undefined): voi
       .type("html")
       .send(readFileSync(house.waitingFile, "utf8").replaceAll(`"${waitingMark}"`, () => literal));
   });
-  if (follow) {
-    followPages(app, {
-      snapshot: () => house.publisher.snapshot(),
-      listen: (changed) => house.sessions.listen(changed),
-      clock: house.clock,
-      pages: house.pages,
-      build: follow,
-    });
-  }
-  recapPages(app, () => house.publisher.snapshot()?.view.recap ?? null);
+  const { publisher, clock } = house;
+  const seen = agedBy({
+    snapshot: () => publisher.snapshot(),
+    changedAt: () => publisher.changedAt,
+    listen: (changed) => publisher.listen(changed),
+    clock,
+  });
+  if (follow) followPages(app, { snapshot: seen, clock, pages: house.pages, build: follow });
+  recapPages(app, () => seen()?.view.recap ?? null);
   for (const page of pageNames) {
     const folder = join(house.pages, page);
     app.get(`/${page}`, (_request, response) => {
@@ -134,11 +134,6 @@ function open(app: Express, house: House): void {
   app.get("/api/health", (_request, response) => {
     const state = house.sessions.onBench();
     response.json({ ok: true, session: state?.session ?? null, seq: state?.seq ?? 0 });
-  });
-  app.get("/api/view", (_request, response) => {
-    const snapshot = house.publisher.snapshot();
-    if (snapshot) response.set("Cache-Control", "no-store").json(snapshot);
-    else refuse(response, 404, "noSession", "No session is on the bench yet.");
   });
   const slowly = rateLimit({
     windowMs: 60_000,

@@ -4,7 +4,6 @@ import { join } from "node:path";
 import type { Express } from "express";
 import type { Snapshot } from "../../shared/session/wire.ts";
 import { takeawayHtml } from "../recap/takeaway.ts";
-import { AgedView } from "./agedView.ts";
 import { type Packed, pack, packedFiles, sendPacked } from "./pack.ts";
 import { refuse } from "./refuse.ts";
 
@@ -19,8 +18,8 @@ export type Written = {
 export type FollowBuild = {
   /** The body of the page, drawn for the session's own amounts. */
   drawPage(written: Written): string;
-  /** The same for one file that needs no bench, and what it says to machines, as JSON. */
-  drawFile(written: Written): { body: string; linkedData: string };
+  /** The same for one file that needs no bench; what its script takes over from, and what it says to machines, as JSON. */
+  drawFile(written: Written): { body: string; held: string; linkedData: string };
   /** A name for a file, without its ending. */
   fileNameOf(name: string): string;
   /** The page with an empty place for its body. */
@@ -91,34 +90,26 @@ function heldOf(snapshot: Snapshot | null): Written["held"] {
 
 /** A page with running timers is drawn anew after this, ms; any other only when something changed. */
 const timerAgeMs = 1_000;
+/** The file is made no more often than this, ms, however many take it and whatever changes. */
+const fileAgeMs = 1_000;
 
 export type FollowHouse = {
-  /** What viewers may see now. */
+  /** What viewers who come may see now. */
   snapshot(): Snapshot | null;
-  /** Calls whenever that may have changed. */
-  listen(changed: () => void): void;
   clock(): number;
   pages: string;
   build: FollowBuild;
 };
 
-/**
- * Serves the follow page, its files and the recipe as one file, packed as the browser can take it.
- * Viewers who come get a view that is as old as the stream is late.
- */
+/** Serves the follow page, its files and the recipe as one file, packed as the browser can take it. */
 export function followPages(app: Express, house: FollowHouse): void {
   const folder = join(house.pages, "follow");
   const { build } = house;
-  const aged = new AgedView();
-  const take = () => aged.take(house.snapshot(), house.clock());
-  take();
-  // Once all who listen have taken the change in.
-  house.listen(() => queueMicrotask(take));
 
   let last: { of: Snapshot["view"] | null; madeAt: number; page: Packed } | null = null;
   const page = (): Packed => {
     const madeAt = house.clock();
-    const snapshot = aged.at(madeAt);
+    const snapshot = house.snapshot();
     const view = snapshot?.view ?? null;
     const timed = view !== null && Object.keys(view.timers).length > 0;
     if (last?.of === view && !(timed && madeAt - last.madeAt > timerAgeMs)) return last.page;
@@ -129,15 +120,28 @@ export function followPages(app: Express, house: FollowHouse): void {
     response.set("Cache-Control", "no-cache").type("html");
     sendPacked(request, response, page());
   });
-  app.get("/follow/save", (_request, response) => {
+
+  let saved: { of: Snapshot; madeAt: number; name: string; file: Packed } | null = null;
+  const file = (snapshot: Snapshot) => {
     const madeAt = house.clock();
-    const snapshot = aged.at(madeAt);
+    if (saved !== null && saved.of.session === snapshot.session) {
+      const { of } = saved;
+      const still = of.view === snapshot.view && Object.keys(of.view.timers).length === 0;
+      if (still || Math.abs(madeAt - saved.madeAt) < fileAgeMs) return saved;
+    }
+    const { name, html } = followFile({ snapshot, build, madeAt });
+    saved = { of: snapshot, madeAt, name, file: pack(html, "quick") };
+    return saved;
+  };
+  app.get("/follow/save", (request, response) => {
+    const snapshot = house.snapshot();
     if (snapshot === null) {
       refuse(response, 404, "noSession", "No session is on the bench yet.");
       return;
     }
-    const { name, html } = followFile({ snapshot, build, madeAt });
-    response.set("Cache-Control", "no-store").attachment(name).type("html").send(html);
+    const taken = file(snapshot);
+    response.set("Cache-Control", "no-store").attachment(taken.name).type("html");
+    sendPacked(request, response, taken.file);
   });
   app.use("/follow", packedFiles(folder));
 }

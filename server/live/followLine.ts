@@ -1,6 +1,7 @@
 import type { Server as HttpServer, IncomingMessage } from "node:http";
 import type { Duplex } from "node:stream";
 import { type RelayWord, relayLivePath } from "../../shared/session/wire.ts";
+import type { SessionRecord } from "../record/record.ts";
 import { Followers } from "../relay/followers.ts";
 import { Stage } from "../relay/stage.ts";
 import { foreign } from "./origin.ts";
@@ -8,6 +9,8 @@ import type { Publisher } from "./publisher.ts";
 
 /** How often it is looked whether somebody came or went, ms. */
 const countMs = 500;
+/** Under this the record keeps the last line. */
+const lineKey = "followLine";
 
 export type FollowLine = {
   /** What those get who ask instead of listening. */
@@ -21,10 +24,15 @@ export type FollowLine = {
  * The bench's own line to follow pages. It speaks as a relay does, in plain messages, so that the
  * page needs one way only and no library for it.
  */
-export function followLine(publisher: Publisher, clock: () => number): FollowLine {
+export function followLine(
+  publisher: Publisher,
+  record: Pick<SessionRecord, "setting" | "setSetting">,
+  clock: () => number,
+): FollowLine {
   const stage = new Stage();
-  // A bench that was started again comes after the one that it was.
-  const line = clock();
+  // A bench that was started again comes after the one that it was, also where its clock was set back.
+  const line = Math.max(Number(record.setting(lineKey) ?? 0) + 1, clock());
+  record.setSetting(lineKey, String(line));
   let turn = 0;
   const clockWord = () =>
     JSON.stringify({ kind: "clock", now: clock(), bench: true } satisfies RelayWord);

@@ -11,10 +11,16 @@ export class Publisher {
   private view: PublicView | null = null;
   private session = "";
   private seq = 0;
+  private at = 0;
   private patches: Patch[] = [];
   private readonly listeners: (() => void)[] = [];
 
   constructor(private readonly clock: () => number) {}
+
+  /** When the view came about, ms. */
+  get changedAt(): number {
+    return this.at;
+  }
 
   /** Calls whenever there is something new to show. */
   listen(listener: () => void): void {
@@ -30,6 +36,7 @@ export class Publisher {
     this.view = publicView(state);
     this.session = state.session;
     this.seq = state.seq;
+    this.at = this.clock();
     this.patches = [];
     this.tell();
     return this.snapshot() as Snapshot;
@@ -38,11 +45,12 @@ export class Publisher {
   /** The patch to the state after more events of the same session. */
   follow(state: State): Patch {
     const view = publicView(state);
+    this.at = this.clock();
     const patch: Patch = {
       session: this.session,
       from: this.seq,
       seq: state.seq,
-      now: this.clock(),
+      now: this.at,
       patch: patchOf(this.view as unknown as Json, view as unknown as Json) ?? {},
     };
     this.view = view;
@@ -74,17 +82,18 @@ export class Publisher {
   wordsAfter(has: { session: string; seq: number } | null): readonly BenchWord[] {
     const patches = has && this.since(has.session, has.seq);
     if (patches) {
-      return patches.map(({ session, from, seq, patch }) => ({
+      return patches.map(({ session, from, seq, now, patch }) => ({
         kind: "patch",
         session,
         from,
         seq,
+        at: now,
         patch,
       }));
     }
     const snapshot = this.snapshot();
     if (!snapshot) return [];
     const { session, seq, view } = snapshot;
-    return [{ kind: "snapshot", session, seq, view }];
+    return [{ kind: "snapshot", session, seq, at: this.at, view }];
   }
 }

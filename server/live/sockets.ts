@@ -32,7 +32,7 @@ const presenceMs = 200;
 
 const placeSchema = z.object({ session: idSchema, seq: z.int().nonnegative() });
 const watchAuthSchema = z.object({
-  page: z.enum(["overlay", "follow"]),
+  page: z.literal("overlay"),
   has: placeSchema.optional(),
 });
 const benchAuthSchema = z.object({ token: z.string().max(200), has: placeSchema.optional() });
@@ -45,8 +45,8 @@ type BenchSocket = Socket<BenchToServer, ServerToBench>;
 
 export type Live = {
   presence(): Presence;
-  /** How many follow over the follow pages' own line. */
-  tellFollowers(onLine: number): void;
+  /** How many follow, over the follow pages' own line. */
+  tellFollowers(followers: number): void;
   /** How the link to the broadcasting software is, for all controllers. */
   tellBroadcast(word: BroadcastWord): void;
   /** How the way to the relay is, for all controllers. */
@@ -63,7 +63,7 @@ export type Live = {
   close(): Promise<void>;
 };
 
-/** The live connections: viewers look on, paired controllers speak. */
+/** The live connections: overlays look on, paired controllers speak. */
 export function openSockets(
   http: HttpServer,
   sessions: Sessions,
@@ -99,7 +99,6 @@ export function openSockets(
     controllers: 0,
     prepared: 0,
   };
-  let onOwnLine = 0;
   let embeddedOverlays = 0;
   let seenEmbedded = false;
   let telling: NodeJS.Timeout | null = null;
@@ -128,7 +127,7 @@ export function openSockets(
     presence.overlayHeardAt = last.heardAt;
     tellPresence();
   };
-  const count = (who: "overlays" | "followers" | "controllers", by: number) => {
+  const count = (who: "overlays" | "controllers", by: number) => {
     presence[who] += by;
     tellPresence();
   };
@@ -161,20 +160,19 @@ export function openSockets(
       socket.disconnect(true);
       return;
     }
-    const overlay = auth.data.page === "overlay";
-    const embedded = overlay && embeddedName.test(socket.handshake.headers["user-agent"] ?? "");
+    const embedded = embeddedName.test(socket.handshake.headers["user-agent"] ?? "");
     if (embedded) seenEmbedded = true;
-    count(overlay ? "overlays" : "followers", 1);
+    count("overlays", 1);
     if (embedded) embeddedOverlays += 1;
     socket.on("disconnect", () => {
-      count(overlay ? "overlays" : "followers", -1);
+      count("overlays", -1);
       if (shown.delete(socket.id)) tellShown();
       if (embedded) embeddedOverlays -= 1;
     });
     socket.on("resync", () => sendView(socket, undefined));
     socket.on("showing", (message) => {
       const place = placeSchema.safeParse(message);
-      if (!overlay || !place.success) return;
+      if (!place.success) return;
       shown.set(socket.id, { ...place.data, heardAt: clock(), embedded });
       tellShown();
     });
@@ -230,9 +228,9 @@ export function openSockets(
 
   return {
     presence: () => presence,
-    tellFollowers: (onLine) => {
-      count("followers", onLine - onOwnLine);
-      onOwnLine = onLine;
+    tellFollowers: (followers) => {
+      presence.followers = followers;
+      tellPresence();
     },
     tellBroadcast: (word) => {
       presence.broadcast = word;

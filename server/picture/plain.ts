@@ -1,4 +1,5 @@
 import { imageDimensionsFromData } from "image-dimensions";
+import { MOST_PIXELS } from "../../shared/colour/mostPixels.ts";
 import { type Refusal, refuse } from "../../shared/dye/refusal.ts";
 import { plainJpeg } from "./jpeg.ts";
 import { plainPng } from "./png.ts";
@@ -16,9 +17,6 @@ export type PlainPicture = {
   readonly height: number;
   readonly bytes: Uint8Array;
 };
-
-/** Pixels that a picture may have: decoded, this many take 256 MB for a moment. */
-const MOST_PIXELS = 64_000_000;
 
 const makePlain: Readonly<Record<PictureKind, (bytes: Uint8Array) => Uint8Array | null>> = {
   jpeg: plainJpeg,

@@ -7,6 +7,8 @@ import demonstration from "../session/harbour-at-dusk.json" with { type: "json" 
 
 /** How long the demonstration's dyer talks about a pour, ms. */
 const pourMs = 95_000;
+/** And how long a tap takes, ms. */
+const tapMs = 5_000;
 
 /**
  * The demonstration session poured to its end from `startAt` (ms since 1970), by the commands that
@@ -32,11 +34,9 @@ export function pouredDemonstration(startAt: number): { state: State; events: Re
     }
     bench.does({ type: "advance", expect: next.id });
     if (next.kind === "heat" && next.wait) bench.waits(next.seconds * 1000);
-    if (next.kind === "heat" && next.wait) bench.endTimers();
     if (pours === 10 && next.kind === "pour") bench.does(improvised);
   }
   bench.waits(20 * 60_000);
-  bench.endTimers();
   for (const pan of Object.keys(bench.state.bench.pans)) {
     bench.does({ type: "look", pan, look: "clear" });
   }
@@ -86,24 +86,29 @@ class Evening {
     this.state = fold("demonstration", this.events);
   }
 
+  /** Ends every timer that is up in the meantime. */
   waits(ms: number): void {
-    this.at += ms;
+    const until = this.at + ms;
+    const due = Object.values(this.state.bench.timers)
+      .filter(({ stoppedAt }) => stoppedAt === null)
+      .map(({ id, startedAt, seconds }) => ({ id, at: startedAt + seconds * 1000 }))
+      .filter(({ at }) => at <= until)
+      .sort((a, b) => a.at - b.at);
+    for (const { id, at } of due) {
+      this.at = Math.max(this.at, at - tapMs);
+      this.does({ type: "timerStop", timer: id });
+    }
+    this.at = Math.max(this.at, until);
   }
 
   does(command: Command): void {
-    this.at += 5_000;
+    this.at += tapMs;
     const decision = decide(this.state, command, this.at);
     if (!decision.ok) throw new Error(`The demonstration stopped: ${decision.say}`);
     for (const event of decision.events) {
       const recorded = { seq: this.state.seq + 1, at: this.at, serverAt: this.at, event };
       this.events.push(recorded);
       this.state = step(this.state, recorded);
-    }
-  }
-
-  endTimers(): void {
-    for (const { id, stoppedAt } of Object.values(this.state.bench.timers)) {
-      if (stoppedAt === null) this.does({ type: "timerStop", timer: id });
     }
   }
 }

@@ -10,14 +10,12 @@ import { cardPng, cardSvg } from "./picture.ts";
 import { sheetHtml } from "./sheetFile.ts";
 
 /** A file of a session's recap, made when it is asked for. */
-export type RecapFile = { name: string; type: string; make(): string | Buffer };
+export type RecapFile = { name: string; type: string; make(): string | Promise<Buffer> };
 
 /** What the files need besides the session. */
 export type RecapAround = {
   /** Chapters and captions; `null` where the session has no clock. */
   video: Video | null;
-  /** Zone in which the session's day is told; the machine's when not given. */
-  timeZone?: string;
   /** The follow page as it was built, for the file that is taken away; without it there is none. */
   follow?: FollowBuild;
 };
@@ -26,19 +24,19 @@ export type RecapAround = {
  * Everything that is published of a session: the recap card as pictures, the recipe sheet, and the
  * texts of the publishing kit. The same session makes the same bytes.
  */
-export function recapFiles(state: State, { video, timeZone, follow }: RecapAround): RecapFile[] {
+export function recapFiles(state: State, { video, follow }: RecapAround): RecapFile[] {
   const recap = recapView(state);
   return [
-    ...cardFiles(recap, timeZone),
+    ...cardFiles(recap),
     {
       name: "recipe-a4.html",
       type: "text/html",
-      make: () => sheetHtml(state, recap, "A4", timeZone),
+      make: () => sheetHtml(state, recap, "A4"),
     },
     {
       name: "recipe-letter.html",
       type: "text/html",
-      make: () => sheetHtml(state, recap, "Letter", timeZone),
+      make: () => sheetHtml(state, recap, "Letter"),
     },
     ...(follow
       ? [{ name: "take-away.html", type: "text/html", make: () => takeAway(state, follow) }]
@@ -47,12 +45,12 @@ export function recapFiles(state: State, { video, timeZone, follow }: RecapAroun
     {
       name: "description.txt",
       type: "text/plain",
-      make: () => descriptionText(state, recap, video?.chapters ?? null, timeZone),
+      make: () => descriptionText(state, recap, video?.chapters ?? null),
     },
     {
       name: "listings.txt",
       type: "text/plain",
-      make: () => listingsText(listingsOf(state, recap, timeZone)),
+      make: () => listingsText(listingsOf(state, recap)),
     },
     ...(video
       ? [
@@ -71,8 +69,8 @@ function takeAway(state: State, build: FollowBuild): string {
   return followFile({ snapshot, build, madeAt: now }).html;
 }
 
-function cardFiles(recap: Recap, timeZone?: string): RecapFile[] {
-  const day = sayDay(recap.at, timeZone);
+function cardFiles(recap: Recap): RecapFile[] {
+  const day = sayDay(recap.day);
   const formats = Object.keys(cardStages) as CardFormat[];
   return formats.flatMap((format) => {
     const cards = recapCards(recap, day, cardStages[format]);

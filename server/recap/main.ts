@@ -3,7 +3,7 @@ import { loadFollow } from "../http/follow.ts";
 import { home } from "../start.ts";
 import { writeRecap } from "./write.ts";
 
-const written = writeRecap(
+const written = await writeRecap(
   process.argv.slice(2),
   process.env,
   home,

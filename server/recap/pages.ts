@@ -3,6 +3,7 @@ import { cardStages, recapCards } from "../../shared/recap/card.ts";
 import { type Recap, sayCounts, sayDay } from "../../shared/recap/recap.ts";
 import { type Packed, pack, sendPacked } from "../http/pack.ts";
 import { refuse } from "../http/refuse.ts";
+import { escaped } from "./escaped.ts";
 import { cardSvg } from "./picture.ts";
 
 type Page = { page: Packed; cards: readonly Packed[] };
@@ -54,7 +55,7 @@ const pagePolicy =
 const cardPolicy = "default-src 'none'; style-src 'unsafe-inline'; sandbox";
 
 function draw(recap: Recap): Page {
-  const day = sayDay(recap.at);
+  const day = sayDay(recap.day);
   const title = `${recap.name}, ${day}: ${sayCounts(recap)}`;
   const stage = cardStages.portrait;
   const cards = recapCards(recap, day, stage);
@@ -96,9 +97,3 @@ img{display:block;width:100%;height:auto}
 a{color:inherit}
 p a{display:inline-flex;align-items:center;min-height:48px}
 a:focus-visible{outline:3px solid;outline-offset:3px}`;
-
-const entities: Readonly<Record<string, string>> = { "&": "&amp;", "<": "&lt;", '"': "&quot;" };
-
-function escaped(text: string): string {
-  return text.replace(/[&<"]/g, (letter) => entities[letter] ?? letter);
-}

@@ -47,7 +47,7 @@ export function recapDesk(
     const recap = recapView(state);
     const kit: Kit = {
       name: recap.name,
-      day: sayDay(recap.at),
+      day: sayDay(recap.day),
       counts: sayCounts(recap),
       closed: state.phase === "closed",
       files: filesOf(state).map(({ name, type }) => ({ name, type })),
@@ -55,7 +55,7 @@ export function recapDesk(
     };
     response.set("Cache-Control", "no-store").json(kit);
   });
-  app.get("/api/recap/:session/:file", paired, (request, response) => {
+  app.get("/api/recap/:session/:file", paired, async (request, response) => {
     const state = sessions.state(String(request.params.session));
     if (!state) {
       refuse(response, 404, "unknownSession", "There is no such session in the record.");
@@ -63,7 +63,7 @@ export function recapDesk(
     }
     const file = filesOf(state).find(({ name }) => name === request.params.file);
     if (file) {
-      const made = file.make();
+      const made = await file.make();
       response.set("Cache-Control", "no-store").attachment(file.name).type(file.type).send(made);
     } else {
       refuse(response, 404, "noFile", "The recap of this session has no file of that name.");

@@ -5,13 +5,13 @@ import type { Recap } from "../../shared/recap/recap.ts";
 import { RecipeSheet } from "../../shared/recap/Sheet.tsx";
 import { type Paper, sheetStyle } from "../../shared/recap/sheet.ts";
 import type { State } from "../../shared/session/state.ts";
+import { escaped } from "./escaped.ts";
 
 const packages = createRequire(import.meta.url);
 
 /** The recipe sheet as one HTML file that asks for nothing, its typeface inside. */
-export function sheetHtml(state: State, recap: Recap, paper: Paper, timeZone?: string): string {
-  const zone = timeZone === undefined ? {} : { timeZone };
-  const sheet = render(RecipeSheet({ state, recap, ...zone }));
+export function sheetHtml(state: State, recap: Recap, paper: Paper): string {
+  const sheet = render(RecipeSheet({ state, recap }));
   return `<!doctype html>
 <html lang="en">
 <head>
@@ -39,8 +39,4 @@ function face(subset: string, range: string): string {
   const made = `@font-face{font-family:"Atkinson Hyperlegible Next Variable";font-weight:200 800;src:url(data:font/woff2;base64,${data}) format("woff2");unicode-range:${range}}`;
   faces.set(subset, made);
   return made;
-}
-
-function escaped(text: string): string {
-  return text.replaceAll("&", "&amp;").replaceAll("<", "&lt;");
 }

@@ -1,5 +1,7 @@
 import { createHash } from "node:crypto";
+import { deflateSync } from "node:zlib";
 import type { PublicView } from "../../shared/session/views/publicView.ts";
+import { escaped } from "./escaped.ts";
 
 /** What the file is made of besides what viewers may see. */
 export type TakeawayFacts = {
@@ -12,7 +14,7 @@ export type TakeawayFacts = {
     drawFile(written: {
       held: { session: string; seq: number; view: PublicView };
       madeAt: number;
-    }): { body: string; linkedData: string };
+    }): { body: string; held: string; linkedData: string };
     style: string;
     script: string;
   };
@@ -26,9 +28,9 @@ export type TakeawayFacts = {
  */
 export function takeawayHtml(view: PublicView, facts: TakeawayFacts): string {
   const { session, seq, madeAt, build } = facts;
-  const { body, linkedData } = build.drawFile({ held: { session, seq, view }, madeAt });
+  const { body, held, linkedData } = build.drawFile({ held: { session, seq, view }, madeAt });
   const script = inElement(build.script, "script");
-  const style = inElement(build.style, "style");
+  const style = inElement(facesFor(build.style, body + held), "style");
   // Whoever passes the file on cannot make it load, send or run anything else.
   const policy = [
     "default-src 'none'",
@@ -52,11 +54,40 @@ export function takeawayHtml(view: PublicView, facts: TakeawayFacts): string {
 <script type="application/ld+json">${linkedData}</script>
 </head>
 <body>
-${body}
+${body}${dataElement(held)}
 <script>${script}</script>
 </body>
 </html>
 `;
+}
+
+/** Data that is longer is packed, bytes; what is shorter, every browser can read. */
+const mostUnpacked = 60_000;
+
+/** What the script takes over from, as JSON; packed, deflated and in base64, where it is long. */
+function dataElement(json: string): string {
+  return json.length <= mostUnpacked
+    ? `<script type="application/json" id="held">${json}</script>`
+    : `<script type="text/plain" id="packed">${deflateSync(json, { level: 9 }).toString("base64")}</script>`;
+}
+
+/** A style without those faces that no letter of a text is set in. */
+function facesFor(style: string, text: string): string {
+  return style.replace(/@font-face\s*\{[^}]*\}/g, (face) => {
+    const range = /unicode-range:\s*([^;}]+)/.exec(face)?.[1];
+    return range === undefined || reaches(range, text) ? face : "";
+  });
+}
+
+/** Whether a letter of a text is in a range as CSS writes it, "U+0100-02FF, U+20AC". */
+function reaches(range: string, text: string): boolean {
+  const parts = range.split(",").map((part) => {
+    const [from = "", to = from] = part.trim().replace(/^U\+/i, "").split("-");
+    const least = Number.parseInt(from.replaceAll("?", "0"), 16);
+    const most = Number.parseInt(to.replaceAll("?", "f"), 16);
+    return `\\u{${least.toString(16)}}-\\u{${most.toString(16)}}`;
+  });
+  return new RegExp(`[${parts.join("")}]`, "u").test(text);
 }
 
 /** A text that stands raw inside an element must not end it. */
@@ -65,16 +96,4 @@ function inElement(text: string, name: "script" | "style"): string {
     throw new Error(`The built ${name} would end its own element.`);
   }
   return text;
-}
-
-const entities: Readonly<Record<string, string>> = {
-  "&": "&amp;",
-  "<": "&lt;",
-  ">": "&gt;",
-  '"': "&quot;",
-  "'": "&#39;",
-};
-
-function escaped(text: string): string {
-  return text.replace(/[&<>"']/g, (letter) => entities[letter] ?? letter);
 }

@@ -29,13 +29,13 @@ type Wished = { session?: string; out: string; data: string };
  * @param follow the follow page as it was built; without it no file to take away is written
  * @param from folder against which the folder to write to is read
  */
-export function writeRecap(
+export async function writeRecap(
   argv: readonly string[],
   env: Readonly<Record<string, string | undefined>>,
   home: string,
   from: string,
   follow?: FollowBuild,
-): Written | Refusal {
+): Promise<Written | Refusal> {
   const wished = wishOf(argv, env);
   if ("code" in wished) return wished;
   const data = isAbsolute(wished.data) ? wished.data : resolve(home, wished.data);
@@ -45,7 +45,7 @@ export function writeRecap(
   try {
     mkdirSync(folder, { recursive: true });
     const files = recapFiles(told.state, { video: told.video, ...(follow ? { follow } : {}) });
-    for (const { name, make } of files) writeFileSync(join(folder, name), make());
+    for (const { name, make } of files) writeFileSync(join(folder, name), await make());
     return { folder, session: told.state.setup.name, files: files.map(({ name }) => name) };
   } catch (error) {
     if (!(error instanceof Error && "code" in error)) throw error;

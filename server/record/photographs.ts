@@ -3,7 +3,6 @@ import {
   closeSync,
   existsSync,
   fsyncSync,
-  mkdirSync,
   openSync,
   readFileSync,
   renameSync,
@@ -11,6 +10,7 @@ import {
 } from "node:fs";
 import { join } from "node:path";
 import { PICTURES, type PictureKind, type PlainPicture } from "../picture/plain.ts";
+import { makeFolder, syncFolder } from "./folder.ts";
 import { recordProblem } from "./problem.ts";
 
 /** Photographs of results, each under the SHA-256 digest of its bytes. */
@@ -40,8 +40,9 @@ export function photographsIn(folder: string): Photographs {
       const digest = digestOf(bytes);
       const file = fileOf(digest, kind);
       try {
-        if (existsSync(file)) return digest;
-        mkdirSync(folder, { recursive: true });
+        // A file that was damaged since is written anew.
+        if (isSound(file, digest)) return digest;
+        makeFolder(folder);
         const unfinished = `${file}.unfinished`;
         const fd = openSync(unfinished, "w");
         try {
@@ -51,6 +52,7 @@ export function photographsIn(folder: string): Photographs {
           closeSync(fd);
         }
         renameSync(unfinished, file);
+        syncFolder(folder);
         return digest;
       } catch (error) {
         throw recordProblem(error, file);
@@ -64,6 +66,10 @@ export function photographsIn(folder: string): Photographs {
       return digestOf(bytes) === digest ? { type: PICTURES[kind], bytes } : null;
     },
   };
+}
+
+function isSound(file: string, digest: string): boolean {
+  return existsSync(file) && digestOf(readFileSync(file)) === digest;
 }
 
 function digestOf(bytes: Uint8Array): string {

@@ -4,7 +4,6 @@ import {
   constants,
   existsSync,
   fsyncSync,
-  mkdirSync,
   openSync,
   renameSync,
   rmSync,
@@ -13,6 +12,7 @@ import {
 import { dirname, join, resolve } from "node:path";
 import Database from "libsql";
 import type { Answer } from "../../shared/session/wire.ts";
+import { makeFolder, syncFolder } from "./folder.ts";
 import { inspectRecord } from "./inspect.ts";
 import { holdFolder } from "./lock.ts";
 import { RecordProblem, recordProblem } from "./problem.ts";
@@ -107,25 +107,6 @@ export const preparationStream = "preparation";
 const walLimit = 4 * 1024 * 1024;
 
 const timingsKept = 10_000;
-
-/** Puts a folder's entries on disk, so that a new file is still found after loss of power. */
-const syncFolder = (folder: string): void => {
-  if (process.platform === "win32") return;
-  const fd = openSync(folder, "r");
-  try {
-    fsyncSync(fd);
-  } finally {
-    closeSync(fd);
-  }
-};
-
-const makeFolder = (folder: string): void => {
-  const first = mkdirSync(folder, { recursive: true });
-  if (first === undefined) return;
-  for (let made = folder; made.length >= first.length; made = dirname(made)) {
-    syncFolder(dirname(made));
-  }
-};
 
 type EventRow = {
   session: string;

@@ -1,4 +1,5 @@
 import express, { type Express } from "express";
+import { agedBy } from "../http/agedView.ts";
 import { type FollowBuild, followBuilt, followPages } from "../http/follow.ts";
 import { headers } from "../http/headers.ts";
 import { refuse } from "../http/refuse.ts";
@@ -46,31 +47,28 @@ export function makeRelayApp(house: RelayHouse): Express {
 
 function pages(app: Express, { stage, clock, pages }: RelayHouse): void {
   app.get("/", (_request, response) => response.redirect("/follow"));
-  recapPages(app, () => stage.shown()?.view.recap ?? null);
-  const build = followBuilt(pages);
-  if (!build) return;
-  followPages(app, {
+  const seen = agedBy({
     snapshot: () => {
       const shown = stage.shown();
       return shown && { session: shown.session, seq: shown.seq, view: shown.view, now: clock() };
     },
+    changedAt: () => stage.shown()?.at ?? 0,
     listen: (changed) => stage.listen(changed),
+    clock,
+  });
+  recapPages(app, () => seen()?.view.recap ?? null);
+  const build = followBuilt(pages);
+  if (!build) return;
+  followPages(app, {
+    snapshot: seen,
     clock,
     pages,
     build: guarded(build),
   });
 }
 
-/** A file that is taken away is drawn anew after this, ms, however many take it. */
-const fileAgeMs = 5_000;
-
-/**
- * Draws one file for all who take it at about the same time. A page with a view that cannot be drawn,
- * such as another version's, is left to its script.
- */
+/** A page with a view that cannot be drawn, such as another version's, is left to its script. */
 function guarded(build: FollowBuild): FollowBuild {
-  let file: { of: unknown; madeAt: number; drawn: ReturnType<FollowBuild["drawFile"]> } | null =
-    null;
   return {
     ...build,
     drawPage: (written) => {
@@ -79,14 +77,6 @@ function guarded(build: FollowBuild): FollowBuild {
       } catch {
         return build.drawPage({ ...written, held: null });
       }
-    },
-    drawFile: (written) => {
-      const { held, madeAt } = written;
-      const of = held?.view;
-      if (file === null || file.of !== of || Math.abs(madeAt - file.madeAt) > fileAgeMs) {
-        file = { of, madeAt, drawn: build.drawFile(written) };
-      }
-      return file.drawn;
     },
   };
 }

@@ -2,7 +2,7 @@ import type { IncomingMessage } from "node:http";
 import type { Duplex } from "node:stream";
 import { type WebSocket, WebSocketServer } from "ws";
 import type { BenchWord, RelayPlace } from "../../shared/session/wire.ts";
-import type { Common } from "./common.ts";
+import type { BenchAt, Common } from "./common.ts";
 import { fits } from "./key.ts";
 import {
   benchBeatMs,
@@ -22,7 +22,7 @@ export type Inside = {
   has(): { session: string; seq: number } | null;
   /** Takes what other processes know by now. */
   catchUp(): Promise<void>;
-  benchIs(word: { aheadMs: number; there: boolean }): void;
+  benchIs(word: BenchAt): void;
   followers(): number;
 };
 
@@ -40,11 +40,11 @@ export function keyOf(request: IncomingMessage): string {
 export class Door {
   private readonly sockets = new WebSocketServer({
     noServer: true,
-    clientTracking: false,
     perMessageDeflate: false,
     maxPayload: mostBenchBytes,
   });
   private bench: { socket: WebSocket; line: number } | null = null;
+  private closed = false;
 
   constructor(
     private readonly common: Common,
@@ -63,6 +63,10 @@ export class Door {
       return;
     }
     socket.off("error", onError);
+    if (this.closed) {
+      socket.destroy();
+      return;
+    }
     this.sockets.handleUpgrade(request, socket, head, (bench) => this.hear(bench));
   }
 
@@ -76,12 +80,20 @@ export class Door {
 
   /** Ends the line, as its key is no longer good. */
   dismiss(): void {
-    this.bench?.socket.close(4003, "another key");
-    this.bench = null;
+    if (!this.bench) return;
+    this.bench.socket.close(4003, "another key");
+    this.gone();
   }
 
+  private gone(): void {
+    this.bench = null;
+    this.inside.benchIs({ now: Number.NaN, there: false });
+  }
+
+  /** Ends every line, also of those who have not said yet who they are. */
   close(): void {
-    this.bench?.socket.terminate();
+    this.closed = true;
+    for (const socket of this.sockets.clients) socket.terminate();
   }
 
   private hear(socket: WebSocket): void {
@@ -102,7 +114,13 @@ export class Door {
         return;
       }
       if (!own) return;
-      this.common.hold(own.bench).catch(() => {});
+      // Where the common store does not answer this process goes on alone.
+      this.common.hold(own.bench, own.line).then(
+        (holds) => {
+          if (!holds && this.bench?.socket === socket) this.dismiss();
+        },
+        () => {},
+      );
       // A bench that does not read its count does not get it again and again.
       if (socket.bufferedAmount < 4096) say({ kind: "followers", count: this.inside.followers() });
     }, benchBeatMs);
@@ -111,9 +129,8 @@ export class Door {
       clearTimeout(late);
       clearInterval(beating);
       if (!own || this.bench?.socket !== socket) return;
-      this.bench = null;
       this.common.release(own.bench).catch(() => {});
-      this.inside.benchIs({ aheadMs: Number.NaN, there: false });
+      this.gone();
     });
     const greet = async (bench: string, now: number) => {
       const line = await this.common.claim(bench);
@@ -134,7 +151,7 @@ export class Door {
       own = { bench, line, turn: 0 };
       this.bench = { socket, line };
       clearTimeout(late);
-      this.inside.benchIs({ aheadMs: now - this.inside.clock(), there: true });
+      this.inside.benchIs({ now, there: true });
       say({ kind: "welcome", version: lineVersion, has: this.inside.has() });
       say({ kind: "followers", count: this.inside.followers() });
     };
@@ -173,7 +190,7 @@ export class Door {
       } else if (!own || this.bench?.socket !== socket) {
         if (!greeted) refuse("hello", "This bench did not say who it is.");
       } else if (word.kind === "clock") {
-        this.inside.benchIs({ aheadMs: word.now - heardAt, there: true });
+        this.inside.benchIs({ now: word.now, there: true });
       } else if (word.kind === "snapshot" || word.kind === "patch") {
         own.turn += 1;
         try {

@@ -1,5 +1,5 @@
 import type { IncomingMessage } from "node:http";
-import type { Socket } from "node:net";
+import type { BlockList } from "node:net";
 import type { Duplex } from "node:stream";
 import { WebSocket, WebSocketServer } from "ws";
 import { textFrame } from "./frame.ts";
@@ -14,6 +14,7 @@ import {
   mostWaitingBytes,
 } from "./limits.ts";
 import type { Stage } from "./stage.ts";
+import { trustedProxies, viewerAddress } from "./viewerAddress.ts";
 
 /** How often some of all are told of the clock, ms. */
 const tickMs = 25;
@@ -55,6 +56,7 @@ export class Followers {
     /** The word about the clock and the bench, as it is now. */
     private readonly clockWord: () => string,
     private readonly limits = { followers: mostFollowers, perAddress: mostPerAddress },
+    private readonly trusted = trustedProxies([]) as BlockList,
   ) {
     this.beating = setInterval(() => this.beat(), tickMs);
     this.beating.unref();
@@ -66,9 +68,9 @@ export class Followers {
 
   /** Lets one in, or answers why not. */
   welcome(request: IncomingMessage, socket: Duplex, head: Buffer): void {
-    const from = addressOf(request);
+    const from = viewerAddress(request, this.trusted);
     const here = this.perAddress.get(from) ?? 0;
-    // One whose address is this machine is a proxy that does not say for whom it speaks.
+    // A proxy that does not say for whom it speaks must not be taken for one viewer.
     const crowded = from !== "" && here >= this.limits.perAddress;
     if (crowded || this.all.size >= this.limits.followers) {
       const status = crowded ? "429 Too Many Requests" : "503 Service Unavailable";
@@ -180,18 +182,6 @@ function onClose(all: Set<Follower>, perAddress: Map<string, number>) {
     if (left > 0) perAddress.set(this.from, left);
     else perAddress.delete(this.from);
   };
-}
-
-/**
- * The address that counts: of the other end, or the last one that a proxy on this machine names.
- * Empty for this machine itself.
- */
-function addressOf(request: IncomingMessage): string {
-  const { remoteAddress = "" } = request.socket as Socket;
-  if (!/^(127\.|::1$|::ffff:127\.)/.test(remoteAddress)) return remoteAddress;
-  const forwarded = request.headers["x-forwarded-for"];
-  const text = Array.isArray(forwarded) ? forwarded.join(",") : (forwarded ?? "");
-  return text.split(",").at(-1)?.trim().slice(0, 64) ?? "";
 }
 
 function hasOf(url: string): { session: string; seq: number } | null {

@@ -26,6 +26,31 @@ export function fits(key: string, hash: string): boolean {
   return a.length === b.length && timingSafeEqual(a, b);
 }
 
+/** The last line, so that a clock that was set back does not give one that pages take for older. */
+export class LineFile {
+  private readonly file: string;
+
+  constructor(private readonly folder: string) {
+    this.file = join(folder, "relay-line.json");
+  }
+
+  read(): number {
+    try {
+      return z.number().parse(JSON.parse(readFileSync(this.file, "utf8")));
+    } catch {
+      return 0;
+    }
+  }
+
+  /** A full disk keeps no bench away: only a clock that is set back as well would tell. */
+  keep(line: number): void {
+    try {
+      mkdirSync(this.folder, { recursive: true });
+      writeOwnerOnly(this.file, line);
+    } catch {}
+  }
+}
+
 /** The hash in the relay's data folder, in a file for its owner alone. */
 export class KeyFile {
   private readonly file: string;

@@ -20,6 +20,8 @@ export const beatsPerAnswer = 10;
 export const halfOpenMs = 5_000;
 /** The largest message of the bench: a whole public view, bytes. */
 export const mostBenchBytes = 4 * 1024 * 1024;
+/** The view that a relay shows has so many bytes at most, however many patches made it. */
+export const mostViewBytes = mostBenchBytes;
 /** Messages of the bench in one second; a tap is one. */
 export const mostBenchPerSecond = 300;
 /** A bench from which nothing was heard for so long gives way to another one, ms. */
@@ -27,7 +29,9 @@ export const benchSilenceMs = 8_000;
 /** The bench and the relay each speak at least so often, ms. */
 export const benchBeatMs = 2_000;
 /** The version of what bench and relay say to each other; raised also when views are told otherwise. */
-export const lineVersion = 1;
+export const lineVersion = 3;
+/** A relay key: visible letters, digits and signs of ASCII, so that it goes into a header as it is. */
+export const keyPattern = /^[\x21-\x7e]{16,200}$/;
 /** Where the bench dials in, and where it asks for a new key. */
 export const linePath = "/line";
 export const keyPath = "/line/key";

@@ -9,6 +9,7 @@ import {
   benchSilenceMs,
   halfOpenMs,
   keyPath,
+  keyPattern,
   linePath,
   lineVersion,
 } from "./limits.ts";
@@ -29,7 +30,7 @@ const mostAnswerBytes = 4 * 1024;
 export type RelayLineOptions = {
   /** Folder of the record. */
   data: string;
-  publisher: Publisher;
+  publisher: Pick<Publisher, "listen" | "wordsAfter">;
   clock: () => number;
   /** Relay and key that the program was started with. */
   given?: { address: string; key: string };
@@ -61,7 +62,8 @@ export class RelayLine {
   /** Dials where a relay is known. */
   begin(): void {
     const { given, publisher } = this.options;
-    this.access = this.file.read();
+    const kept = this.file.read();
+    this.access = kept === "unreadable" ? null : kept;
     if (given) {
       const bench = this.access?.bench ?? newBench();
       const same = this.access?.address === given.address;
@@ -71,6 +73,7 @@ export class RelayLine {
     }
     publisher.listen(() => this.pumpSoon());
     if (this.access) this.dial();
+    else if (kept === "unreadable") this.become("refused", sentences.unreadable);
   }
 
   listen(listener: () => void): void {
@@ -95,8 +98,11 @@ export class RelayLine {
     const address = relayAddressOf(typed);
     if (refused(address)) return address;
     const plain = key.trim();
-    if (!/^\S{1,200}$/.test(plain)) {
-      return refuse("key", "Type the key that the relay printed at its first start.");
+    if (!keyPattern.test(plain)) {
+      return refuse(
+        "key",
+        "This is no relay key. Paste the one that the relay printed, and nothing before or after it.",
+      );
     }
     this.linked &&= this.access?.address === address;
     this.access = { address, key: plain, bench: this.access?.bench ?? newBench() };
@@ -129,7 +135,7 @@ export class RelayLine {
       });
       if (response.status === 401) return refuse("key", sentences.key);
       const { key } = z
-        .object({ key: z.string().regex(/^\S{20,200}$/) })
+        .object({ key: z.string().regex(keyPattern) })
         .parse(JSON.parse(await shortText(response)));
       if (this.access !== access) return null;
       this.access = { ...access, key };
@@ -174,13 +180,11 @@ export class RelayLine {
     const { access } = this;
     if (!access || this.closed) return;
     if (this.state !== "refused") this.become("dialling", this.say);
-    const socket = new WebSocket(access.address.replace(/^http/, "ws") + linePath, {
-      headers: { Authorization: `Bearer ${access.key}` },
-      handshakeTimeout: halfOpenMs,
-      perMessageDeflate: false,
-      maxPayload: mostRelayBytes,
-      followRedirects: false,
-    });
+    const socket = dialled(access);
+    if (socket === null) {
+      this.become("refused", sentences.unreadable);
+      return;
+    }
     this.socket = socket;
     const mine = () => this.socket === socket;
     let refusal: string | null = null;
@@ -270,26 +274,47 @@ export class RelayLine {
     });
   }
 
+  /** Once the relay has had time to take some of what it was sent. */
+  private pumpLater(): void {
+    if (this.pumping) return;
+    this.pumping = true;
+    setTimeout(() => {
+      this.pumping = false;
+      this.pump();
+    }, drainMs).unref();
+  }
+
   private pump(): void {
     const { socket, sent } = this;
     if (this.state !== "on" || socket?.readyState !== WebSocket.OPEN) return;
-    if (socket.bufferedAmount > mostOutBytes) {
-      if (this.pumping) return;
-      this.pumping = true;
-      setTimeout(() => {
-        this.pumping = false;
-        this.pump();
-      }, drainMs).unref();
-      return;
-    }
     for (const word of this.options.publisher.wordsAfter(sent)) {
+      if (socket.bufferedAmount > mostOutBytes) {
+        this.pumpLater();
+        return;
+      }
       socket.send(JSON.stringify(word));
       this.sent = { session: word.session, seq: word.seq };
     }
   }
 }
 
+/** `null` where address and key make no request. */
+function dialled({ address, key }: RelayAccess): WebSocket | null {
+  try {
+    return new WebSocket(address.replace(/^http/, "ws") + linePath, {
+      headers: { Authorization: `Bearer ${key}` },
+      handshakeTimeout: halfOpenMs,
+      perMessageDeflate: false,
+      maxPayload: mostRelayBytes,
+      followRedirects: false,
+    });
+  } catch {
+    return null;
+  }
+}
+
 const sentences = {
+  unreadable: "The relay's address and key that were kept cannot be used. Paste both again.",
   key: "The relay does not know this key. Type the newest one.",
   notRelay: "At this address is no relay of Pourside. Look at the address again.",
   gone: "The relay does not answer. It is dialled again and again; the room goes on without it.",

@@ -4,8 +4,12 @@ import type { Json } from "../../shared/session/mergePatch.ts";
 import type { PublicView } from "../../shared/session/views/publicView.ts";
 
 const seq = z.int().nonnegative();
+const at = z.number();
 const shape = z.looseObject({
-  session: z.looseObject({ name: z.string(), holdBackSeconds: z.number().optional() }),
+  session: z.looseObject({
+    name: z.string(),
+    holdBackSeconds: z.number().min(0).max(180).optional(),
+  }),
   timers: z.looseObject({}),
 });
 const view = z.custom<PublicView>(isView);
@@ -15,16 +19,26 @@ export function isView(value: unknown): boolean {
   return shape.safeParse(value).success;
 }
 
+/** A view as the processes of one relay keep it; what another version kept does not fit. */
+export const relayViewSchema = z.object({
+  kind: z.literal("snapshot"),
+  line: z.number(),
+  turn: z.number(),
+  session: idSchema,
+  seq,
+  at,
+  view,
+});
+
 const patch = z.custom<Json>((value) => value !== undefined);
 
 /** What a bench says to its relay. */
 export const toRelaySchema = z.discriminatedUnion("kind", [
   z.object({ kind: z.literal("hello"), version: z.int(), bench: idSchema, now: z.number() }),
   z.object({ kind: z.literal("clock"), now: z.number() }),
-  z.object({ kind: z.literal("snapshot"), session: idSchema, seq, view }),
-  z.object({ kind: z.literal("patch"), session: idSchema, from: seq, seq, patch }),
+  z.object({ kind: z.literal("snapshot"), session: idSchema, seq, at, view }),
+  z.object({ kind: z.literal("patch"), session: idSchema, from: seq, seq, at, patch }),
 ]);
-export type ToRelay = z.infer<typeof toRelaySchema>;
 
 /** What a relay says to its bench. */
 export const toBenchSchema = z.discriminatedUnion("kind", [

@@ -2,14 +2,15 @@ import { createServer, type IncomingMessage, type Server } from "node:http";
 import type { Duplex } from "node:stream";
 import { type RelayWord, relayLivePath } from "../../shared/session/wire.ts";
 import { makeRelayApp } from "./app.ts";
-import { Alone, type Common, type Hearing } from "./common.ts";
+import { Alone, type BenchAt, type Common, type Hearing } from "./common.ts";
 import { Door, type Inside } from "./door.ts";
 import { Followers } from "./followers.ts";
-import { hashOf, KeyFile, newKey } from "./key.ts";
-import { halfOpenMs, linePath, mostFollowers } from "./limits.ts";
+import { hashOf, KeyFile, LineFile, newKey } from "./key.ts";
+import { benchSilenceMs, halfOpenMs, linePath, mostFollowers, mostViewBytes } from "./limits.ts";
 import { RelayProblem } from "./problem.ts";
 import { after, Stage, type Told } from "./stage.ts";
 import { openTogether } from "./together.ts";
+import { trustedProxies } from "./viewerAddress.ts";
 
 export { RelayProblem } from "./problem.ts";
 
@@ -24,6 +25,8 @@ export type RelaySettings = {
   freshKey?: boolean;
   /** Address of the Redis that the processes of one relay share. */
   redis?: string;
+  /** Proxies on other hosts that say for whom they ask, each an address or a range. */
+  proxies?: readonly string[];
   /** Folder of the built pages. */
   pages: string;
   limits?: { followers: number; perAddress: number };
@@ -50,16 +53,19 @@ export async function startRelay(
   settings: RelaySettings,
   clock: () => number = Date.now,
 ): Promise<RunningRelay> {
-  const stage = new Stage();
+  const trusted = trustedProxies(settings.proxies ?? []);
+  if (!trusted) throw new RelayProblem("A proxy is named by its address or by a range of them.");
+  const stage = new Stage(mostViewBytes);
   let benchAheadMs = 0;
   let benchThere = false;
+  let benchHeardAt = 0;
   const clockWord = () =>
     JSON.stringify({
       kind: "clock",
       now: clock() + benchAheadMs,
       bench: benchThere,
     } satisfies RelayWord);
-  const followers = new Followers(stage, clock, clockWord, settings.limits);
+  const followers = new Followers(stage, clock, clockWord, settings.limits, trusted);
   const asked = new Asked(clock);
   let followersElsewhere = 0;
 
@@ -69,8 +75,9 @@ export async function startRelay(
     followers.send(frame);
     return "sent";
   };
-  const heardBench = ({ aheadMs, there }: { aheadMs: number; there: boolean }) => {
-    if (Number.isFinite(aheadMs)) benchAheadMs = aheadMs;
+  const heardBench = ({ now, there }: BenchAt) => {
+    if (Number.isFinite(now)) benchAheadMs = now - clock();
+    if (there) benchHeardAt = performance.now();
     if (benchThere === there) return;
     benchThere = there;
     followers.tellClock();
@@ -91,7 +98,7 @@ export async function startRelay(
   };
   const common: Common = settings.redis
     ? await openTogether(settings.redis, clock, hearing)
-    : new Alone(new KeyFile(settings.data), clock);
+    : new Alone(new KeyFile(settings.data), new LineFile(settings.data), clock);
 
   const inside: Inside = {
     clock,
@@ -112,7 +119,7 @@ export async function startRelay(
     catchUp,
     benchIs: (word) => {
       heardBench(word);
-      common.tellBench({ aheadMs: benchAheadMs, there: word.there });
+      common.tellBench({ now: clock() + benchAheadMs, there: word.there });
     },
     followers: () => followersHere() + followersElsewhere,
   };
@@ -120,6 +127,10 @@ export async function startRelay(
   const door = new Door(common, inside);
   const counting = setInterval(() => {
     followersElsewhere = common.count(followersHere());
+    // The process that had the bench may have ended without a word.
+    if (benchThere && performance.now() - benchHeardAt > benchSilenceMs) {
+      heardBench({ now: Number.NaN, there: false });
+    }
   }, 1_000);
   counting.unref();
 

@@ -6,8 +6,9 @@ import type { BenchWord, RelayPlace, RelayView } from "../../shared/session/wire
 import { textFrame } from "./frame.ts";
 import { isView } from "./lineWords.ts";
 
-/** Changes kept for those who come back after a short absence. */
+/** Changes kept for those who come back after a short absence, and their bytes at most. */
 const kept = 256;
+const mostKeptBytes = 8 * 1024 * 1024;
 
 export type Told = RelayPlace & BenchWord;
 type KeptPatch = { session: string; from: number; seq: number; frame: Buffer };
@@ -25,9 +26,15 @@ export function after(a: RelayPlace, b: RelayPlace): boolean {
 export class Stage {
   private view: RelayView | null = null;
   private patches: KeptPatch[] = [];
+  private patchBytes = 0;
+  /** The view has no more bytes than this. */
+  private viewBytes = 0;
   private framed: Buffer | null = null;
   private bodied: Body | null = null;
   private readonly listeners: (() => void)[] = [];
+
+  /** @param mostViewBytes bytes that a view may have as it is sent */
+  constructor(private readonly mostViewBytes = Number.POSITIVE_INFINITY) {}
 
   /** Calls whenever there is another view. */
   listen(listener: () => void): void {
@@ -46,7 +53,8 @@ export class Stage {
    * Takes what was told and returns it as everybody gets it, or says that it is not new, or that
    * something before it is missing.
    *
-   * @throws RangeError for a patch that is nested too deeply to be merged, or leaves no view behind
+   * @throws RangeError for a patch that is nested too deeply to be merged, or leaves no view
+   *   behind, and for a view that is too large
    */
   take(told: Told): Buffer | "old" | "gap" {
     if (this.view && !after(told, this.view)) return "old";
@@ -56,15 +64,33 @@ export class Stage {
       const merged = merge(view.view as unknown as Json, told.patch) as unknown as PublicView;
       if (!isView(merged)) throw new RangeError("a patch that leaves no view behind");
       const frame = textFrame(JSON.stringify(told));
-      this.hold({ ...placeOf(told), kind: "snapshot", ...sessionOf(told), view: merged });
-      const { session, from, seq } = told;
+      const { line, turn, session, from, seq, at } = told;
+      const next: RelayView = { line, turn, kind: "snapshot", session, seq, at, view: merged };
+      // A patch makes a view larger by no more than its own bytes, so counting anew is seldom needed.
+      let viewBytes = this.viewBytes + frame.length;
+      if (viewBytes > this.mostViewBytes) viewBytes = this.measured(next).length;
+      this.hold(next);
+      this.viewBytes = viewBytes;
       this.patches.push({ session, from, seq, frame });
-      if (this.patches.length > kept) this.patches.shift();
+      this.patchBytes += frame.length;
+      while (this.patches.length > kept || this.patchBytes > mostKeptBytes) {
+        this.patchBytes -= this.patches.shift()?.frame.length ?? 0;
+      }
       return frame;
     }
+    const frame = this.measured(told);
     this.patches = [];
+    this.patchBytes = 0;
     this.hold(told);
-    return this.snapshotFrame() as Buffer;
+    this.viewBytes = frame.length;
+    this.framed = frame;
+    return frame;
+  }
+
+  private measured(view: RelayView): Buffer {
+    const frame = textFrame(JSON.stringify(view));
+    if (frame.length > this.mostViewBytes) throw new RangeError("a view that is too large");
+    return frame;
   }
 
   private hold(view: RelayView): void {
@@ -104,12 +130,4 @@ export class Stage {
     };
     return this.bodied;
   }
-}
-
-function placeOf({ line, turn }: RelayPlace): RelayPlace {
-  return { line, turn };
-}
-
-function sessionOf({ session, seq }: { session: string; seq: number }) {
-  return { session, seq };
 }

@@ -4,9 +4,10 @@ import { createAdapter } from "@socket.io/redis-adapter";
 import { Server } from "socket.io";
 import * as z from "zod";
 import type { RelayView } from "../../shared/session/wire.ts";
-import type { Common, Hearing } from "./common.ts";
+import type { BenchAt, Common, Hearing } from "./common.ts";
 import { type KeptKey, keptKeySchema } from "./key.ts";
 import { benchSilenceMs } from "./limits.ts";
+import { relayViewSchema } from "./lineWords.ts";
 import { RelayProblem } from "./problem.ts";
 import type { Told } from "./stage.ts";
 
@@ -33,12 +34,28 @@ if line < tonumber(ARGV[3]) then
   redis.call('SET', KEYS[2], ARGV[3])
 end
 return line`;
+// Whoever came in later, and every new key, has raised the counter. A Redis that lost all is told anew.
 const holdScript = `
-if redis.call('GET', KEYS[1]) == ARGV[1] then redis.call('PEXPIRE', KEYS[1], ARGV[2]) end
-return 0`;
+local line = redis.call('GET', KEYS[2])
+if line and line ~= ARGV[3] then return 0 end
+redis.call('SET', KEYS[1], ARGV[1], 'PX', ARGV[2])
+redis.call('SET', KEYS[2], ARGV[3])
+return 1`;
 const releaseScript = `
 if redis.call('GET', KEYS[1]) == ARGV[1] then redis.call('DEL', KEYS[1]) end
 return 0`;
+
+// Of two processes, the one with the older view may come last.
+const tellScript = `
+local kept = redis.call('GET', KEYS[2])
+if kept then
+  local place = cjson.decode(kept)
+  local line, turn = tonumber(ARGV[2]), tonumber(ARGV[3])
+  if place.line > line or (place.line == line and place.turn >= turn) then return 0 end
+end
+redis.call('SET', KEYS[1], ARGV[1], 'EX', ARGV[5])
+redis.call('SET', KEYS[2], ARGV[4], 'EX', ARGV[5])
+return 1`;
 
 const placeSchema = z.object({ line: z.number(), turn: z.number() });
 
@@ -46,7 +63,7 @@ const placeSchema = z.object({ line: z.number(), turn: z.number() });
 type Between = {
   told: (told: Told) => void;
   line: (line: number) => void;
-  bench: (word: { aheadMs: number; there: boolean }) => void;
+  bench: (word: BenchAt) => void;
   count: (word: { process: string; here: number }) => void;
   key: () => void;
 };
@@ -93,14 +110,19 @@ export async function openTogether(
   const elsewhere = new Map<string, { here: number; heardAt: number }>();
 
   io.on("told", (told) => hearing.told(told));
-  io.on("line", (line) => hearing.lineTaken(line));
+  // Also remembered here, for a Redis that lost all and a clock that was set back.
+  let lastLine = 0;
+  io.on("line", (line) => {
+    lastLine = Math.max(lastLine, line);
+    hearing.lineTaken(line);
+  });
   io.on("bench", (word) => hearing.bench(word));
   io.on("key", () => hearing.keyChanged());
   io.on("count", ({ process, here }) => elsewhere.set(process, { here, heardAt: clock() }));
 
   const latest = async (): Promise<RelayView | null> => {
     const kept = await store.get(stageName);
-    return kept === null ? null : (JSON.parse(kept) as RelayView);
+    return kept === null ? null : (relayViewSchema.safeParse(JSON.parse(kept)).data ?? null);
   };
   const say = (work: () => unknown) => {
     try {
@@ -129,23 +151,25 @@ export async function openTogether(
       return kept === null ? null : keptKeySchema.parse(JSON.parse(kept));
     },
     setKey: async (key: KeptKey) => {
-      await store.multi().set(keyName, JSON.stringify(key)).del(benchName).exec();
+      await store.multi().set(keyName, JSON.stringify(key)).del(benchName).incr(lineName).exec();
       say(() => io.serverSideEmit("key"));
     },
     claim: async (bench) => {
       const line = await store.eval(claimScript, {
         keys: [benchName, lineName],
-        arguments: [bench, String(benchSilenceMs), String(clock())],
+        arguments: [bench, String(benchSilenceMs), String(Math.max(clock(), lastLine + 1))],
       });
       if (typeof line !== "number" || line < 0) return null;
+      lastLine = line;
       say(() => io.serverSideEmit("line", line));
       return line;
     },
-    hold: async (bench) => {
-      await store.eval(holdScript, {
-        keys: [benchName],
-        arguments: [bench, String(benchSilenceMs)],
+    hold: async (bench, line) => {
+      const holds = await store.eval(holdScript, {
+        keys: [benchName, lineName],
+        arguments: [bench, String(benchSilenceMs), String(line)],
       });
+      return holds === 1;
     },
     release: async (bench) => {
       await store.eval(releaseScript, { keys: [benchName], arguments: [bench] });
@@ -153,11 +177,12 @@ export async function openTogether(
     latest,
     tell: (told, view) => {
       const { line, turn } = view;
-      const kept = store
-        .multi()
-        .set(stageName, JSON.stringify(view), { EX: stageSeconds })
-        .set(placeName, JSON.stringify({ line, turn }), { EX: stageSeconds });
-      tried(kept.exec());
+      const place = JSON.stringify({ line, turn });
+      const kept = store.eval(tellScript, {
+        keys: [stageName, placeName],
+        arguments: [JSON.stringify(view), String(line), String(turn), place, String(stageSeconds)],
+      });
+      tried(kept);
       say(() => io.serverSideEmit("told", told));
     },
     tellBench: (word) => say(() => io.serverSideEmit("bench", word)),
@@ -172,7 +197,8 @@ export async function openTogether(
     },
     close: async () => {
       clearInterval(looking);
-      await io.close();
+      // What was being said meanwhile is no reason to complain. The server has nobody to take leave of.
+      complained = true;
       for (const client of [ears, store]) if (client.isOpen) client.destroy();
     },
   };

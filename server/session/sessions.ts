@@ -35,6 +35,7 @@ export class Sessions {
   constructor(
     private readonly record: SessionRecord,
     private readonly clock: () => number = Date.now,
+    private readonly zone: string = Intl.DateTimeFormat().resolvedOptions().timeZone,
   ) {}
 
   listen(listener: (happening: Happening) => void): void {
@@ -94,6 +95,7 @@ export class Sessions {
       type: "opened",
       setup,
       ...(plan === undefined ? {} : { plan }),
+      zone: this.zone,
     };
     const answer: Answer = { ok: true, session: id, seq: 1 };
     this.record.append(id, 0, randomUUID(), now, now, [event], answer);

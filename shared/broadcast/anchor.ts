@@ -83,7 +83,8 @@ export type Reading = { output: Output; at: number; timecodeMs: number; paused: 
 
 /**
  * What has to be kept of a reading, or `null` where the anchors foretold it. A timecode that is
- * behind what was counted already belongs to a new run, whose name is `name`.
+ * behind what was counted already belongs to a new run, whose name is `name`, where one can have
+ * begun since; on a busy machine it may be an encoder that lags by seconds.
  */
 export function anchorOf(
   anchors: readonly Anchor[],
@@ -95,7 +96,9 @@ export function anchorOf(
   const next = paused ? "paused" : "runs";
   const fresh: Anchor = { output, run: name, at, timecodeMs, next, seen: "later" };
   if (!last || last.next === "ended") return fresh;
-  if (timecodeMs < last.timecodeMs - driftMs) return fresh;
+  // A run that began since cannot be longer than that is ago; else its timecode only lags.
+  const sinceMs = at - last.at;
+  if (timecodeMs < last.timecodeMs - driftMs && timecodeMs <= sinceMs + driftMs) return fresh;
   const foretold = timecodeAt(anchors, last.run, at);
   if (foretold !== null && timecodeMs > foretold + 10 * driftMs) return fresh;
   if (last.next === next && foretold !== null && Math.abs(timecodeMs - foretold) <= driftMs) {

@@ -189,7 +189,7 @@ export type PaletteColour = { readonly hex: string; readonly lab: Lab; readonly 
 export const MOST_COLOURS = 8;
 
 /** Pixels that are looked at, at the most; of a larger picture every other, every third and so on. */
-const MOST_PIXELS = 6_000_000;
+const MOST_SAMPLED = 6_000_000;
 
 /** Colours of a palette nearer than this are one, and a smaller share is none, CIEDE2000 and share. */
 const ONE_COLOUR = 6;
@@ -236,7 +236,7 @@ function cellsOf({ width, height, data }: Picture): Cell[] {
   const green = new Float64Array(32 ** 3);
   const blue = new Float64Array(32 ** 3);
   const pixels = Math.min(width * height, Math.floor(data.length / 4));
-  const stride = Math.max(1, Math.ceil(pixels / MOST_PIXELS));
+  const stride = Math.max(1, Math.ceil(pixels / MOST_SAMPLED));
   for (let pixel = 0; pixel < pixels; pixel += stride) {
     const at = 4 * pixel;
     if ((data[at + 3] as number) < 128) continue;

@@ -7,7 +7,7 @@ export interface ArrowProps {
 }
 
 /** Its lines on a field of 38 by 20. */
-export const ARROW_LINES =
+const ARROW_LINES =
   "M3 10.500C12 9.500 24 9.500 34 10M27 3.500C29 7 31.500 9 34.500 10 31.500 11.500 29 13.500 27 17";
 
 /**

@@ -1,5 +1,4 @@
 import { modeLrgb, modeOklab, modeRgb, useMode, wcagContrast, wcagLuminance } from "culori/fn";
-import { INK, WOOL } from "./palette.ts";
 
 useMode(modeRgb);
 useMode(modeLrgb);
@@ -21,9 +20,4 @@ export function luminance(hex: string): number {
  */
 export function contrast(hex: string, other: string): number {
   return wcagContrast(hex, other);
-}
-
-/** Whichever of ink and wool reads better on this colour. */
-export function inkOrWool(hex: string): string {
-  return contrast(hex, INK) >= contrast(hex, WOOL) ? INK : WOOL;
 }

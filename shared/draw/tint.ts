@@ -3,7 +3,7 @@ import { INK, WOOL } from "./palette.ts";
 /**
  * A flat colour part of the way from one to another, even to the eye (through Oklab, by the
  * matrices that its author published: B. Ottosson, "A perceptual color space for image processing",
- * 2020).
+ * 2020). By hand, since the follow page and the overlay carry no colour library.
  * @param from `#rrggbb`
  * @param to `#rrggbb`
  * @param share 0 gives `from`, 1 gives `to`

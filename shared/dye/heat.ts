@@ -42,9 +42,6 @@ export const METAL_J_PER_KG_K: Readonly<Record<PanMetal, number>> = {
 const WALL_W_PER_M2_K = 10;
 const OPEN_W_PER_M2_K = 50;
 
-/** Usual shares of a ring's power that reach the pan (common figures from memory, no source). */
-export const USUAL_EFFICIENCY = { gas: 0.4, plate: 0.6, ceramic: 0.65, induction: 0.8 } as const;
-
 /**
  * Time to warm a bath, seconds, rounded up.
  *

@@ -1,4 +1,3 @@
-import { depthPct } from "../dye/depth.ts";
 import { showMass, showVolume } from "../dye/display.ts";
 import { mulDivCeil, mulDivFloor, mulDivRound } from "../dye/mulDiv.ts";
 import { shareOut } from "../dye/shareOut.ts";
@@ -139,17 +138,6 @@ export function applyWayOut(setup: Setup, way: WayOut): Setup {
       return { ...setup, steps };
     }
   }
-}
-
-/** The depth that a pour gives up when it is cut, % owf of all the fibre it goes on; 0 without any. */
-export function depthLostPct(setup: Setup, step: Pouring, volumeUl: number): number {
-  const { source, shares } = step.pour;
-  if (source.from !== "vessel") return 0;
-  const stock = setup.stocks[source.vessel];
-  const fibreUg = shares.reduce((sum, share) => sum + (setup.skeins[share.skein]?.massUg ?? 0), 0);
-  if (!stock || stock.volumeUl === 0 || fibreUg === 0) return 0;
-  const lostUl = source.amount.volumeUl - volumeUl;
-  return depthPct((totalUg(stock.dyes) * lostUl) / stock.volumeUl, fibreUg);
 }
 
 function shortageOf(

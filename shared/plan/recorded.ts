@@ -166,12 +166,14 @@ const actSchema = z.discriminatedUnion("kind", [
     vessel: idSchema,
     volumeUl,
     how: z.enum(["tipped", "spilled"]),
+    leftPlusMinusUl: volumeUl.exactOptional(),
   }),
   z.strictObject({
     kind: z.literal("settle"),
     vessel: idSchema,
     by: z.enum(["level", "weight"]),
     amounts: z.array(z.strictObject({ act: count, volumeUl, plusMinusUl: volumeUl })),
+    leftPlusMinusUl: volumeUl.exactOptional(),
   }),
   z.strictObject({
     kind: z.literal("correct"),
@@ -238,6 +240,10 @@ const eventSchema = z.discriminatedUnion("type", [
     type: z.literal("opened"),
     setup: setupSchema,
     plan: idSchema.exactOptional(),
+    zone: z
+      .string()
+      .regex(/^[A-Za-z][A-Za-z0-9_+/-]{0,63}$/)
+      .exactOptional(),
   }),
   z.strictObject({ type: z.literal("replanned"), setup: setupSchema }),
   z.strictObject({ type: z.literal("wentLive") }),

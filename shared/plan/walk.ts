@@ -8,7 +8,7 @@ import {
   amountWith,
 } from "../dye/acid.ts";
 import { bathUlForRatio, dyeUgForDepth, volumeUlForDepth } from "../dye/depth.ts";
-import { showMass, showVolume } from "../dye/display.ts";
+import { showVolume } from "../dye/display.ts";
 import { type DyeClass, type Practice, practiceFor } from "../dye/dyeClass.ts";
 import { boilingCelsius, coolSeconds, heatSeconds } from "../dye/heat.ts";
 import { mulDivRound } from "../dye/mulDiv.ts";
@@ -655,9 +655,4 @@ function stockOf(stock: ShelfStock | undefined): Stock[] {
   if (!stock) return [];
   const { id, name, volumeUl, dyes, madeOn } = stock;
   return [{ id, name, volumeUl, dyes, ...(madeOn === undefined ? {} : { madeOn }) }];
-}
-
-/** "40 mL" or "2 g": an addition as it is measured. */
-export function sayAmountOf(amount: AdditionAmount): string {
-  return "volumeUl" in amount ? showVolume(amount.volumeUl) : showMass(amount.massUg);
 }

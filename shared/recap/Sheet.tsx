@@ -4,11 +4,14 @@ import { CautionMark } from "../draw/CautionMark.tsx";
 import { DippedStrip } from "../draw/DippedStrip.tsx";
 import { Hank } from "../draw/Hank.tsx";
 import { PowderedStrip } from "../draw/PowderedStrip.tsx";
+import { WOOL } from "../draw/palette.ts";
 import { showDepth, showMass, showVolume } from "../dye/display.ts";
-import { sayVessel } from "../session/say.ts";
+import { correctionsAfter } from "../session/corrected.ts";
+import { comparison, seenColour } from "../session/outcome.ts";
+import { sayBleed, sayVessel } from "../session/say.ts";
 import type { Id } from "../session/setup.ts";
 import type { State } from "../session/state.ts";
-import { careOf, disposalOf, hazardsOfRecipe } from "./care.ts";
+import { careOf, disposalOf, hazardsOfRepeating } from "./care.ts";
 import {
   type Recap,
   type RecapLot,
@@ -24,13 +27,17 @@ import {
 import { type SheetLine, sheetLines } from "./steps.ts";
 
 /** What a {@link RecipeSheet} shows. */
-export type SheetProps = { state: State; recap: Recap; timeZone?: string };
+export type SheetProps = { state: State; recap: Recap };
 
 /** The recipe sheet, to be printed: planned beside done, notes, cautions, care and disposal. */
-export function RecipeSheet({ state, recap, timeZone }: SheetProps) {
+export function RecipeSheet({ state, recap }: SheetProps) {
   const lines = sheetLines(state);
   const notes = state.bench.notes.filter(({ seen }) => seen === "public");
   const mixes = mixesOf(state);
+  const onAir = lines.filter(({ offAir }) => offAir !== true);
+  const offAir = lines.filter(({ offAir }) => offAir === true);
+  const corrections = correctionsAfter(state);
+  const results = resultsOf(state);
   return (
     <main class="sheet">
       <header class="sheet-head">
@@ -38,7 +45,7 @@ export function RecipeSheet({ state, recap, timeZone }: SheetProps) {
           <bdi>{recap.name}</bdi>
         </h1>
         <p>
-          {sayDay(recap.at, timeZone)}
+          {sayDay(recap.day)}
           <br />
           {sayCounts(recap)}
         </p>
@@ -75,29 +82,75 @@ export function RecipeSheet({ state, recap, timeZone }: SheetProps) {
       </Part>
 
       <Part title="Step by step">
-        {lines.length === 0 ? (
-          <p>The pour sheet is empty.</p>
-        ) : (
-          <table class="sheet-steps">
+        {onAir.length === 0 ? <p>The pour sheet is empty.</p> : <Steps lines={onAir} />}
+      </Part>
+
+      {offAir.length > 0 && (
+        <Part title="After the stream">
+          <Steps lines={offAir} />
+        </Part>
+      )}
+
+      {corrections.length > 0 && (
+        <Part title="Corrected after the stream">
+          <table class="sheet-corrections">
             <thead>
               <tr>
-                <th class="n" />
-                <th>What</th>
-                <th>Where</th>
-                <th class="figure">Planned</th>
-                <th class="figure">Done</th>
-                <th>Other than planned</th>
-                <th class="figure">Depth after</th>
+                <th>Said before</th>
+                <th>In truth</th>
+                <th>Why</th>
               </tr>
             </thead>
             <tbody>
-              {lines.map((line, at) => (
-                <Step key={at} line={line} />
+              {corrections.map(({ seq, was, now, reason }) => (
+                <tr key={seq}>
+                  <td>
+                    <del>
+                      <bdi>{was}</bdi>
+                    </del>
+                  </td>
+                  <td>
+                    <b>
+                      <bdi>{now ?? "It never happened"}</bdi>
+                    </b>
+                  </td>
+                  <td>
+                    <bdi>{reason}</bdi>
+                  </td>
+                </tr>
               ))}
             </tbody>
           </table>
-        )}
-      </Part>
+        </Part>
+      )}
+
+      {results.length > 0 && (
+        <Part title="How the skeins came out">
+          <ul class="sheet-results">
+            {results.map(({ skein, name, hex, undyedHex, said }) => (
+              <li key={skein}>
+                {hex === null ? (
+                  <span />
+                ) : (
+                  <DippedStrip
+                    dyedHex={hex}
+                    undyedHex={undyedHex}
+                    width={14}
+                    height={22}
+                    seed={skein}
+                  />
+                )}
+                <span>
+                  <b>
+                    <bdi>{name}</bdi>
+                  </b>
+                  : {said}
+                </span>
+              </li>
+            ))}
+          </ul>
+        </Part>
+      )}
 
       {notes.length > 0 && (
         <Part title="Notes">
@@ -111,7 +164,7 @@ export function RecipeSheet({ state, recap, timeZone }: SheetProps) {
 
       <Part title="Cautions">
         <ul class="sheet-cautions">
-          {cautionsOf(hazardsOfRecipe(state)).map(({ hazard, line, note }) => (
+          {cautionsOf(hazardsOfRepeating(state)).map(({ hazard, line, note }) => (
             <li key={hazard}>
               <CautionMark hazard={hazard} size={26} />
               <span>
@@ -216,6 +269,29 @@ function Lot({ lot }: { lot: RecapLot }) {
   );
 }
 
+function Steps({ lines }: { lines: readonly SheetLine[] }) {
+  return (
+    <table class="sheet-steps">
+      <thead>
+        <tr>
+          <th class="n" />
+          <th>What</th>
+          <th>Where</th>
+          <th class="figure">Planned</th>
+          <th class="figure">Done</th>
+          <th>Other than planned</th>
+          <th class="figure">Depth after</th>
+        </tr>
+      </thead>
+      <tbody>
+        {lines.map((line, at) => (
+          <Step key={at} line={line} />
+        ))}
+      </tbody>
+    </table>
+  );
+}
+
 function Step({ line }: { line: SheetLine }) {
   const { n, status, what, pan, skeins, planned, done, differences, depths } = line;
   const other = differences.length > 0;
@@ -248,6 +324,31 @@ const mostSkeins = 6;
 function skeinsText(skeins: readonly string[]): string {
   const named = skeins.slice(0, mostSkeins).join(", ");
   return skeins.length > mostSkeins ? `${named} and ${skeins.length - mostSkeins} more` : named;
+}
+
+type Result = {
+  skein: Id;
+  name: string;
+  /** Its colour as it was seen; `null` where it was not. */
+  hex: string | null;
+  undyedHex: string;
+  said: string;
+};
+
+/** What was seen of skeins once they were rinsed and dry: the colour beside the prediction, the rinse. */
+function resultsOf(state: State): Result[] {
+  return Object.entries(state.bench.skeins).flatMap(([id, { skein, outcome, rinse }]): Result[] => {
+    const seen = seenColour(outcome);
+    const compared = seen === null ? null : comparison(state, id);
+    const said = [
+      ...(seen === null ? [] : [`${seen.how}${compared === null ? "." : `, ${compared.say}`}`]),
+      ...(rinse === undefined ? [] : [`Rinse: ${sayBleed(rinse)}.`]),
+    ];
+    if (said.length === 0) return [];
+    const undyedHex = state.setup.bases[skein.base]?.hex ?? WOOL;
+    const name = `Skein ${skein.name}`;
+    return [{ skein: id, name, hex: seen?.hex ?? null, undyedHex, said: said.join(" ") }];
+  });
 }
 
 /** How jugs and bottles were mixed at the bench. */

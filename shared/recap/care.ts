@@ -6,7 +6,7 @@ import type { State } from "../session/state.ts";
  * Hazards of everything in a session's recipe: who repeats it makes up its stocks, pours, heats,
  * rinses and tips the bath.
  */
-export function hazardsOfRecipe(state: State): Hazard[] {
+export function hazardsOfRepeating(state: State): Hazard[] {
   const { setup, bench, acts } = state;
   const dyeHazards = Object.values(setup.dyes).flatMap(({ hazards }) => hazards);
   const steps: LiveStep[] = [

@@ -1,10 +1,11 @@
 import { descriptionOf, type Mark, oneLine } from "../broadcast/chapters.ts";
 import { cautionsOf, deferral } from "../cautions/cautions.ts";
 import { showCount, showDepth, showMass, showVolume } from "../dye/display.ts";
+import { totalUg } from "../dye/vessel.ts";
 import { saySource } from "../session/say.ts";
-import type { Id } from "../session/setup.ts";
+import type { Id, Skein } from "../session/setup.ts";
 import type { State } from "../session/state.ts";
-import { careOf, hazardsOfRecipe } from "./care.ts";
+import { careOf, hazardsOfRepeating } from "./care.ts";
 import {
   type Recap,
   type RecapLot,
@@ -31,15 +32,14 @@ export function descriptionText(
   state: State,
   recap: Recap,
   chapters: readonly Mark[] | null,
-  timeZone?: string,
 ): string {
   const list = chapters === null ? null : descriptionOf(chapters);
-  const head = [oneLine(recap.name), `${sayDay(recap.at, timeZone)}: ${sayCounts(recap)}`, ""];
+  const head = [oneLine(recap.name), `${sayDay(recap.day)}: ${sayCounts(recap)}`, ""];
   const tail = [
     ...bathLines(recap),
     ...(typeof list === "string" ? ["Chapters", list.trimEnd(), ""] : []),
     "Cautions",
-    ...cautionsOf(hazardsOfRecipe(state)).map(({ line }) => `- ${line}`),
+    ...cautionsOf(hazardsOfRepeating(state)).map(({ line }) => `- ${line}`),
     deferral,
     "",
     sayMeanings(recap),
@@ -104,36 +104,46 @@ function bathLines({ pans }: Recap): string[] {
   return lines.length === 0 ? [] : ["Baths", ...lines, ""];
 }
 
-/** "20310517-2": the day, and the colourway's place in the session. */
-export function lotNumber(recap: Recap, lot: RecapLot, timeZone?: string): string {
-  const zone = timeZone === undefined ? {} : { timeZone };
-  const day = new Intl.DateTimeFormat("sv-SE", { dateStyle: "short", ...zone }).format(recap.at);
-  return `${day.replaceAll("-", "")}-${recap.lots.indexOf(lot) + 1}`;
+/**
+ * "20310517-4F7C-2": the day, a mark of the session, and the colourway's place in its setup, from 1.
+ * A skein of its own has an S before its place; one that came onto the bench since, an N before the
+ * number of the act that brought it. Nothing that is poured or corrected later moves it.
+ */
+export function lotNumber(state: State, recap: Recap, skein: Skein): string {
+  const mark = state.session
+    .replace(/[^A-Za-z0-9]/g, "")
+    .slice(0, 4)
+    .toUpperCase();
+  return `${recap.day.replaceAll("-", "")}-${mark}-${placeOf(state, skein)}`;
+}
+
+function placeOf({ setup, acts }: State, { id, colourway }: Skein): string {
+  const ways = Object.keys(setup.colourways);
+  if (colourway !== undefined && ways.includes(colourway)) return `${ways.indexOf(colourway) + 1}`;
+  const at = Object.keys(setup.skeins).indexOf(id);
+  if (at >= 0) return `S${at + 1}`;
+  const brought = acts.find(({ act }) => act.kind === "skeinNew" && act.skein.id === id);
+  return `N${brought?.seq ?? 0}`;
 }
 
 /**
  * What a shop says of one skein: colourway, fibre, grams, superwash or not, lot number, which of
- * how many, and care. `null` where there is no such skein among the dyed ones.
+ * how many, and care. `null` where no dye went onto it.
  */
-export function listingText(
-  state: State,
-  recap: Recap,
-  skein: Id,
-  timeZone?: string,
-): string | null {
+export function listingText(state: State, recap: Recap, skein: Id): string | null {
   const lot = recap.lots.find(({ skeins }) => skeins.includes(skein));
   const there = state.bench.skeins[skein]?.skein;
-  if (!lot || !there || lot.dyeUg === 0) return null;
+  if (!lot || !there || !isDyed(state, skein)) return null;
   const base = state.setup.bases[there.base];
   const superwash = base?.superwash ?? false;
-  const count = lot.skeins.length;
-  const nth = lot.skeins.indexOf(skein) + 1;
+  const dyed = lot.skeins.filter((id) => isDyed(state, id));
+  const which = dyed.length === 1 ? "one of one" : `${dyed.indexOf(skein) + 1} of ${dyed.length}`;
   const fibres = base && base.fibres.length > 0 ? `, ${sayFibres(base.fibres)}` : "";
   const lines = [
     oneLine(lot.name),
     `Hand-dyed on ${oneLine(base?.name ?? there.base)}${fibres}`,
     `${showMass(there.massUg)} dry, ${superwash ? "superwash" : "not superwash"}`,
-    `Lot ${lotNumber(recap, lot, timeZone)}, ${count === 1 ? "one of one" : `${nth} of ${count}, one of ${count}`}`,
+    `Lot ${lotNumber(state, recap, there)}, ${which}`,
     "",
     "Care",
     ...careOf(superwash).map((line) => `- ${line}`),
@@ -143,15 +153,19 @@ export function listingText(
   return `${lines.join("\n")}\n`;
 }
 
+function isDyed(state: State, skein: Id): boolean {
+  return totalUg(state.bench.skeins[skein]?.dyes ?? {}) > 0;
+}
+
 /** A skein's name, and what a shop says of it. */
 export type Listing = { skein: string; text: string };
 
 /** The listings of all dyed skeins, in the order of the session. */
-export function listingsOf(state: State, recap: Recap, timeZone?: string): Listing[] {
+export function listingsOf(state: State, recap: Recap): Listing[] {
   return recap.lots
     .flatMap(({ skeins }) => skeins)
     .flatMap((id) => {
-      const text = listingText(state, recap, id, timeZone);
+      const text = listingText(state, recap, id);
       const skein = state.bench.skeins[id]?.skein.name ?? id;
       return text === null ? [] : [{ skein, text }];
     });

@@ -1,5 +1,6 @@
 import { type DyeMasses, totalUg } from "../dye/vessel.ts";
 import type { Poured } from "../session/bench.ts";
+import { type Correction, correctionsAfter } from "../session/corrected.ts";
 import type { State } from "../session/state.ts";
 import { writeTable } from "../shelf/table.ts";
 import { sourceWords } from "./recap.ts";
@@ -24,6 +25,8 @@ export const pourColumns = [
   "amount",
   "pour off by at most",
   "corrected",
+  "correction",
+  "off air",
 ] as const;
 
 /**
@@ -32,7 +35,11 @@ export const pourColumns = [
  * is kept from being one.
  */
 export function poursTable(state: State): string {
-  const rows = state.bench.poured.flatMap((poured, at) => rowsOf(state, poured, at + 1));
+  const corrections = correctionsAfter(state);
+  const rows = state.bench.poured.flatMap((poured, at) => {
+    const own = corrections.filter(({ act }) => act === poured.act);
+    return rowsOf(state, poured, at + 1, own);
+  });
   return writeTable(pourColumns, rows);
 }
 
@@ -44,7 +51,12 @@ type Part = {
   after: string;
 };
 
-function rowsOf(state: State, poured: Poured, n: number): string[][] {
+function rowsOf(
+  state: State,
+  poured: Poured,
+  n: number,
+  corrections: readonly Correction[],
+): string[][] {
   const { pour, strengthPct, doses } = poured;
   const { source } = pour;
   const volumeUl = source.from === "vessel" ? source.amount.volumeUl : 0;
@@ -82,6 +94,8 @@ function rowsOf(state: State, poured: Poured, n: number): string[][] {
       source.amount.how,
       offBy(poured),
       poured.corrected ? "yes" : "no",
+      corrections.map(({ was, reason }) => `was ${was}: ${reason}`).join("; "),
+      poured.offAir === true ? "yes" : "no",
     ];
   });
 }

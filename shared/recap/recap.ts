@@ -2,7 +2,8 @@ import { depthPct } from "../dye/depth.ts";
 import { showCount, showMass, showStrength, showVolume } from "../dye/display.ts";
 import { type DyeMasses, totalUg } from "../dye/vessel.ts";
 import { replacements, type SkeinDose } from "../session/bench.ts";
-import { saySource } from "../session/say.ts";
+import { type Heated, heatsOf } from "../session/heated.ts";
+import { sayMinutes, saySource } from "../session/say.ts";
 import type {
   Addition,
   AdditionAmount,
@@ -74,7 +75,7 @@ export type RecapYarn = {
 };
 
 export type RecapAddition = { what: Addition; label: string; amount: AdditionAmount };
-export type RecapHeat = { how: Heating; seconds: number; celsius?: number };
+export type RecapHeat = Pick<Heated, "how" | "seconds" | "celsius" | "ended">;
 
 export type RecapPan = {
   pan: Id;
@@ -90,8 +91,8 @@ export type RecapPan = {
 /** A session as it is looked back on. Holds no `null` and no private note. */
 export type Recap = {
   name: string;
-  /** When it went live, else when it was opened, ms since 1970. */
-  at: number;
+  /** The day on which it went live, else was opened, where the bench stands: "2031-05-17". */
+  day: string;
   /** From going live to the close, ms; absent while it is not closed. */
   lastedMs?: number;
   pours: number;
@@ -113,7 +114,7 @@ export function recapOf(state: State, colours: RecapColours): Recap {
   const lots = [...skeinLots(state, colours), ...bathLots(state, colours)];
   return {
     name: setup.name,
-    at: liveAt ?? openedAt,
+    day: dayIn(liveAt ?? openedAt, state.zone),
     ...(liveAt === null || closedAt === null ? {} : { lastedMs: closedAt - liveAt }),
     pours: bench.poured.length,
     lots,
@@ -335,6 +336,7 @@ function yarnsOf(state: State, counted: ReadonlySet<Id>): RecapYarn[] {
 
 function pansOf(state: State): RecapPan[] {
   const truth = replacements(state.acts);
+  const heats = heatsOf(state);
   const additions = new Map<Id, Map<string, RecapAddition>>();
   for (const { seq, act: written } of state.acts) {
     const replaced = truth.get(seq);
@@ -353,10 +355,14 @@ function pansOf(state: State): RecapPan[] {
     method: pan.method,
     waterUl: pan.waterUl,
     additions: [...(additions.get(id)?.values() ?? [])],
-    heats: Object.values(state.bench.timers)
-      .filter((timer) => timer.pan === id)
-      .sort((a, b) => a.startedAt - b.startedAt)
-      .map(({ how, seconds, step }) => ({ how, seconds, ...celsiusOf(state, step) })),
+    heats: heats
+      .filter((heat) => heat.pan === id)
+      .map(({ how, seconds, celsius, ended }) => ({
+        how,
+        seconds,
+        ...(celsius === undefined ? {} : { celsius }),
+        ...(ended === undefined ? {} : { ended }),
+      })),
   }));
 }
 
@@ -364,11 +370,6 @@ function plus(a: AdditionAmount, b: AdditionAmount): AdditionAmount {
   return "volumeUl" in a
     ? { volumeUl: a.volumeUl + ("volumeUl" in b ? b.volumeUl : 0) }
     : { massUg: a.massUg + ("massUg" in b ? b.massUg : 0) };
-}
-
-function celsiusOf(state: State, id: Id | null): { celsius?: number } {
-  const step = state.setup.steps.find((step) => step.id === id);
-  return step?.kind === "heat" && step.celsius !== undefined ? { celsius: step.celsius } : {};
 }
 
 /** "37.5 mL", "about 12 mL", "60 mg"; nothing for what came out of a bath. */
@@ -412,10 +413,11 @@ const heatings: Record<Heating, string> = {
   rest: "rested",
 };
 
-/** "steamed 25 min at 98 °C". */
-export function sayHeat({ how, seconds, celsius }: RecapHeat): string {
+/** "steamed 25 min at 98 °C", "steamed 3 min at 98 °C (ended early)". */
+export function sayHeat({ how, seconds, celsius, ended }: RecapHeat): string {
   const at = celsius === undefined ? "" : ` at ${celsius}\u202f°C`;
-  return `${heatings[how]} ${Math.round(seconds / 6) / 10}\u202fmin${at}`;
+  const end = ended === undefined ? "" : ended === "early" ? " (ended early)" : " (not ended yet)";
+  return `${heatings[how]} ${sayMinutes(seconds)}${at}${end}`;
 }
 
 export function sayAdded({ label, amount }: RecapAddition): string {
@@ -429,14 +431,27 @@ export function sayBath({ waterUl, additions }: RecapPan): string {
   return [...water, ...additions.map(sayAdded)].join(", ");
 }
 
-/** "17 May 2031"; in the zone that is given, else the one of the machine. */
-export function sayDay(at: number, timeZone?: string): string {
-  return new Intl.DateTimeFormat("en-GB", {
-    day: "numeric",
-    month: "long",
-    year: "numeric",
-    ...(timeZone === undefined ? {} : { timeZone }),
-  }).format(at);
+/** The day of a moment in a zone by its name; in UTC where there is none, or one unknown here. */
+function dayIn(at: number, zone: string | undefined): string {
+  const written = (timeZone: string) =>
+    new Intl.DateTimeFormat("sv-SE", { dateStyle: "short", timeZone }).format(at);
+  try {
+    return written(zone ?? "UTC");
+  } catch (error) {
+    if (!(error instanceof RangeError)) throw error;
+    return written("UTC");
+  }
+}
+
+const months =
+  "January February March April May June July August September October November December".split(
+    " ",
+  );
+
+/** "17 May 2031", for "2031-05-17". */
+export function sayDay(day: string): string {
+  const [year, month, date] = day.split("-").map(Number);
+  return `${date} ${months[(month ?? 1) - 1]} ${year}`;
 }
 
 /** What colours and depths of a recap mean. */

@@ -23,8 +23,9 @@ bdi{overflow-wrap:anywhere}
 td:first-child,th:first-child{padding-left:0}
 .figure{text-align:right;white-space:nowrap}
 .sheet-lots{display:grid;grid-template-columns:repeat(2,minmax(0,1fr));gap:5mm 7mm}
-.sheet-lot{display:grid;grid-template-columns:15mm minmax(0,1fr);gap:2.5mm;break-inside:avoid}
+.sheet-lot{display:grid;grid-template-columns:19mm minmax(0,1fr);gap:2.5mm;break-inside:avoid}
 .sheet-colour{display:flex;flex-direction:column;align-items:center;gap:1mm}
+.sheet-colour small{font-size:8pt}
 .sheet-lot table{align-self:start}
 .sheet-lot td:first-child{width:100%}
 .sheet-lot td svg{margin-right:1.6mm;vertical-align:-1mm}
@@ -37,6 +38,10 @@ ul{list-style:none}
 .sheet-steps .n{width:7mm;color:${WOOL_QUIET}}
 .sheet-steps .other td:first-child{box-shadow:inset .9mm 0 ${INK}}
 .sheet-steps .other .n{padding-left:2mm}
+.sheet-corrections td,.sheet-corrections th{width:33%}
+.sheet-corrections thead th{border-bottom:.75pt solid ${HAIRLINE};font-size:8.5pt}
+.sheet-corrections tr,.sheet-results li{break-inside:avoid}
+.sheet-results li{display:grid;grid-template-columns:9mm minmax(0,1fr);align-items:start;padding:.8mm 0}
 .difference{font-weight:720}
 .sheet-note{white-space:pre-wrap;overflow-wrap:anywhere;padding:.6mm 0 .6mm 3mm;border-left:.75pt solid ${HAIRLINE}}
 .sheet-note+.sheet-note{margin-top:1.5mm}

@@ -1,5 +1,6 @@
 import { MINUS, showChange, showDepth, showMass } from "../dye/display.ts";
 import { type Poured, replacements, type Truth } from "../session/bench.ts";
+import { type Heated, heatsOf } from "../session/heated.ts";
 import { sayAddition, sayAmount, sayHeating, sayMinutes, saySource } from "../session/say.ts";
 import type { AdditionAmount, Id, Pour, Source, Step } from "../session/setup.ts";
 import type { State } from "../session/state.ts";
@@ -27,6 +28,8 @@ export type SheetLine = {
   depths: readonly string[];
   /** When it was done, ms since 1970. */
   at?: number;
+  /** Done after the stream. */
+  offAir?: true;
 };
 
 /** All steps of the pour sheet in order, and between them what was done besides, in its place. */
@@ -43,7 +46,8 @@ export function sheetLines(state: State): SheetLine[] {
     const line = unplannedLine(state, seq, truth);
     if (line) insert(lines, seq, line);
   }
-  return lines.map(({ line }) => line);
+  const offAir = new Set(acts.flatMap(({ seq, offAir }) => (offAir === true ? [seq] : [])));
+  return lines.map(({ seq, line }) => (offAir.has(seq) ? { ...line, offAir: true } : line));
 }
 
 /** After the last line that was done before it. */
@@ -106,27 +110,30 @@ function stepLine(state: State, step: Step, truth: Map<number, Truth>): SheetLin
       };
     }
     case "heat": {
-      const timer = Object.values(state.bench.timers).find((one) => one.step === step.id);
+      const heat = heatsOf(state).find((one) => one.step === step.id);
       const at = step.celsius === undefined ? "" : ` at ${step.celsius}\u202f°C`;
-      const done = timer !== undefined && status !== "skipped";
-      const changed = done && timer.seconds !== step.seconds;
+      const done = heat !== undefined && heat.ended !== "notYet";
+      const undone = status === "skipped" ? "left out" : "not done";
       return {
         kind: "heat",
-        status,
+        status: done ? "done" : status,
         what: sayHeating(step.how),
-        pan: panName(state, step.pan),
+        pan: panName(state, heat?.pan ?? step.pan),
         skeins: [],
         planned: `${sayMinutes(step.seconds)}${at}`,
-        done: done ? sayMinutes(timer.seconds) : MINUS,
-        differences: [
-          ...(changed ? [minutesChange(timer.seconds - step.seconds)] : []),
-          ...(done ? [] : [status === "skipped" ? "left out" : "not done"]),
-        ],
+        done: done ? sayMinutes(heat.seconds) : MINUS,
+        differences: heat ? heatDifferences(heat, step.seconds) : [undone],
         depths: [],
-        ...(timer ? { at: timer.startedAt } : {}),
+        ...(heat ? { at: heat.at } : {}),
       };
     }
   }
+}
+
+function heatDifferences({ seconds, ended }: Heated, plannedSeconds?: number): string[] {
+  if (ended === "notYet") return ["not ended yet"];
+  const by = plannedSeconds === undefined ? 0 : seconds - plannedSeconds;
+  return [...(by === 0 ? [] : [minutesChange(by)]), ...(ended === "early" ? ["ended early"] : [])];
 }
 
 function minutesChange(seconds: number): string {
@@ -162,18 +169,19 @@ function unplannedLine(state: State, seq: number, truth: Map<number, Truth>): Sh
         at: entry.at,
       };
     case "timerStart": {
-      const seconds = state.bench.timers[act.timer]?.seconds ?? act.seconds;
+      const heat = heatsOf(state).find((one) => one.act === seq);
+      if (!heat) return null;
       return {
         kind: "heat",
         status: "unplanned",
-        what: sayHeating(act.how),
-        pan: panName(state, act.pan),
+        what: sayHeating(heat.how),
+        pan: panName(state, heat.pan),
         skeins: [],
         planned: MINUS,
-        done: sayMinutes(seconds),
-        differences,
+        done: heat.ended === "notYet" ? MINUS : sayMinutes(heat.seconds),
+        differences: [...differences, ...heatDifferences(heat)],
         depths: [],
-        at: entry.at,
+        at: heat.at,
       };
     }
     default:

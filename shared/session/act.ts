@@ -31,12 +31,21 @@ export type Act =
       powder: readonly PowderPart[];
       waterUl: number;
     }
-  | { kind: "discard"; vessel: Id; volumeUl: number; how: "tipped" | "spilled" }
+  | {
+      kind: "discard";
+      vessel: Id;
+      volumeUl: number;
+      how: "tipped" | "spilled";
+      /** How well the level was read that showed it, uL; absent where none was read. */
+      leftPlusMinusUl?: number;
+    }
   | {
       kind: "settle";
       vessel: Id;
       by: "level" | "weight";
       amounts: readonly { act: number; volumeUl: number; plusMinusUl: number }[];
+      /** How well the level was read, uL; absent by weight. */
+      leftPlusMinusUl?: number;
     }
   | { kind: "correct"; act: number; to: Replacement; reason: string }
   | { kind: "skeinNew"; skein: Skein }

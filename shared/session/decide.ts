@@ -171,7 +171,7 @@ function decideEmpty(state: State, command: Extract<AfterCommand, { type: "empty
   const pours = full.map((id): Act => {
     const volumeUl = leftUl((state.bench.vessels[id] as BenchVessel).vessel);
     // A bottle holds what the record says, less what the pours before were off by.
-    const plusMinusUl = Math.min(volumeUl, doubtOf(state, id));
+    const plusMinusUl = Math.min(volumeUl, levelDoubtUl(state, id, { unsettled: true }));
     const how = plusMinusUl === 0 ? ("measured" as const) : ("estimated" as const);
     return {
       kind: "pour",
@@ -186,14 +186,6 @@ function decideEmpty(state: State, command: Extract<AfterCommand, { type: "empty
   });
   const acts: readonly Act[] = [...out, { kind: "skeinNew", skein }, ...pours];
   return yes(...acts.map((act): SessionEvent => ({ type: "acted", act, advances: false })));
-}
-
-/** How far off the level of a bottle may be by all its pours, uL. */
-function doubtOf(state: State, id: Id): number {
-  return state.bench.poured.reduce((sum, { pour: { source } }) => {
-    const own = source.from === "vessel" && source.vessel === id;
-    return own ? sum + source.amount.plusMinusUl : sum;
-  }, 0);
 }
 
 function decideBench(state: State, command: BenchCommand, at: number): Decision {
@@ -417,13 +409,16 @@ function decideRead(state: State, command: Extract<Command, { type: "read" }>): 
   const guessedUl = open.reduce((sum, pour) => sum + pour.volumeUl, 0);
   const bookUl = leftUl(vessel.vessel);
   const first = Number(open[0]?.id ?? 0);
-  const doubtUl = doubtOfOthers(state, id, reading.by === "level" ? 0 : first);
+  const doubtUl =
+    reading.by === "level"
+      ? levelDoubtUl(state, id, { unsettled: false })
+      : doubtOfPoursUl(state, id, { from: first, unsettled: false });
   let goneUl: number;
   let plusMinusUl: number;
   if (reading.by === "level") {
     goneUl = bookUl + guessedUl - reading.leftUl;
     plusMinusUl = reading.plusMinusUl + doubtUl;
-    if (open.length === 0) return decideLevel(state, id, goneUl, plusMinusUl);
+    if (open.length === 0) return decideLevel(state, id, goneUl, plusMinusUl, reading.plusMinusUl);
   } else {
     if (open.length === 0) {
       return no("nothingToSettle", "No pour from it waits for a weight. Read its level instead.");
@@ -457,7 +452,8 @@ function decideRead(state: State, command: Extract<Command, { type: "read" }>): 
   if (amounts.some((amount) => amount.volumeUl <= 0)) {
     return no("nothingGone", "By this reading one of the pours was nothing. Read it again.");
   }
-  return tryAct(state, { kind: "settle", vessel: id, by: reading.by, amounts });
+  const left = reading.by === "level" ? { leftPlusMinusUl: reading.plusMinusUl } : {};
+  return tryAct(state, { kind: "settle", vessel: id, by: reading.by, amounts, ...left });
 }
 
 /** What else left a bottle since its first unsettled pour, uL; `null` when it was topped up. */
@@ -478,16 +474,40 @@ function drawnSince(state: State, id: Id, first: number): number | null {
   return drawnUl;
 }
 
-/** How much in doubt the other pours from a bottle are, from an act on: it adds to a reading's own. */
-function doubtOfOthers(state: State, id: Id, first: number): number {
+/** How far off the level of a bottle may be, uL: as well as it was last read, and its pours since. */
+function levelDoubtUl(state: State, id: Id, { unsettled }: { unsettled: boolean }): number {
+  const [read] = state.acts
+    .flatMap(({ seq, act }) => {
+      const level = (act.kind === "settle" || act.kind === "discard") && act.vessel === id;
+      const plusMinusUl = level ? act.leftPlusMinusUl : undefined;
+      return plusMinusUl === undefined ? [] : [{ seq, plusMinusUl }];
+    })
+    .slice(-1);
+  const since = doubtOfPoursUl(state, id, { from: (read?.seq ?? 0) + 1, unsettled });
+  return (read?.plusMinusUl ?? 0) + since;
+}
+
+/** How much in doubt the pours from a bottle are, uL, from an act on; the unsettled ones or not. */
+function doubtOfPoursUl(
+  state: State,
+  id: Id,
+  { from, unsettled }: { from: number; unsettled: boolean },
+): number {
   return state.bench.poured.reduce((sum, { act, pour: { source } }) => {
-    const other = source.from === "vessel" && source.vessel === id && act >= first;
-    return other && source.amount.how !== "unsettled" ? sum + source.amount.plusMinusUl : sum;
+    const counted = source.from === "vessel" && source.vessel === id && act >= from;
+    if (!counted || (source.amount.how === "unsettled" && !unsettled)) return sum;
+    return sum + source.amount.plusMinusUl;
   }, 0);
 }
 
 /** A level read with no pour to settle: what is missing was spilled. */
-function decideLevel(state: State, id: Id, goneUl: number, plusMinusUl: number): Decision {
+function decideLevel(
+  state: State,
+  id: Id,
+  goneUl: number,
+  plusMinusUl: number,
+  leftPlusMinusUl: number,
+): Decision {
   if (Math.abs(goneUl) <= plusMinusUl) {
     return no(
       "same",
@@ -497,7 +517,13 @@ function decideLevel(state: State, id: Id, goneUl: number, plusMinusUl: number):
   if (goneUl > 0) {
     return (
       tooMuch(state, id, goneUl) ??
-      tryAct(state, { kind: "discard", vessel: id, volumeUl: goneUl, how: "spilled" })
+      tryAct(state, {
+        kind: "discard",
+        vessel: id,
+        volumeUl: goneUl,
+        how: "spilled",
+        leftPlusMinusUl,
+      })
     );
   }
   return no(

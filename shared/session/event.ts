@@ -9,8 +9,11 @@ export type OverlayParts = { depth: boolean; rule: boolean; timers: boolean; cou
 
 /** What the record holds: facts, in order, never changed. */
 export type SessionEvent =
-  /** `plan`: the plan that it was opened from, where there is one. */
-  | { type: "opened"; setup: Setup; plan?: Id }
+  /**
+   * `plan`: the plan that it was opened from, where there is one. `zone`: where the bench stands, as
+   * the tz database names it, "Europe/Lisbon".
+   */
+  | { type: "opened"; setup: Setup; plan?: Id; zone?: string }
   /** The plan was changed after the session was opened. */
   | { type: "replanned"; setup: Setup }
   | { type: "wentLive" }

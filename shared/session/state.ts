@@ -17,6 +17,8 @@ export type State = {
   setup: Setup;
   /** The plan that the session was opened from. */
   plan?: Id;
+  /** Zone that the bench stands in; absent in a record that does not say it. */
+  zone?: string;
   /** Acts in force: undone ones are gone. */
   acts: Entry[];
   /** The step the dyer chose out of turn, if any. */
@@ -124,6 +126,7 @@ function take(state: State, recorded: RecordedEvent): void {
     case "opened":
       state.setup = event.setup;
       if (event.plan !== undefined) state.plan = event.plan;
+      if (event.zone !== undefined) state.zone = event.zone;
       state.openedAt = at;
       return;
     case "replanned": {

@@ -6,7 +6,7 @@ import type { Id } from "./setup.ts";
 import type { State } from "./state.ts";
 import type { PublicView } from "./views/publicView.ts";
 
-/** Namespaces of the live connection: one for those who look on, one for the bench. */
+/** Namespaces of the live connection: one for overlays, one for the bench. */
 export const watchSpace = "/watch";
 export const benchSpace = "/bench";
 
@@ -15,10 +15,8 @@ export type Snapshot = { session: Id; seq: number; now: number; view: PublicView
 /** What turns the view after event `from` into the view after event `seq`. */
 export type Patch = { session: Id; from: number; seq: number; now: number; patch: Json };
 
-export type WatchPage = "overlay" | "follow";
-
-/** What a viewer's page says when it connects; `has` is the view it holds already. */
-export type WatchAuth = { page: WatchPage; has?: { session: Id; seq: number } };
+/** What an overlay says when it connects; `has` is the view it holds already. */
+export type WatchAuth = { page: "overlay"; has?: { session: Id; seq: number } };
 
 export type ServerToWatch = {
   snapshot: (snapshot: Snapshot) => void;
@@ -36,10 +34,13 @@ export type WatchToServer = {
  * told it: a line is one connection of the bench, a turn one change that came over it.
  */
 export type RelayPlace = { line: number; turn: number };
-/** A view, or what turns the view after `from` into another, as the bench tells its relay. */
+/**
+ * A view, or what turns the view after `from` into another, as the bench tells its relay; `at` is
+ * when it came about, ms on the bench's clock.
+ */
 export type BenchWord =
-  | { kind: "snapshot"; session: Id; seq: number; view: PublicView }
-  | { kind: "patch"; session: Id; from: number; seq: number; patch: Json };
+  | { kind: "snapshot"; session: Id; seq: number; at: number; view: PublicView }
+  | { kind: "patch"; session: Id; from: number; seq: number; at: number; patch: Json };
 export type RelayView = RelayPlace & Extract<BenchWord, { kind: "snapshot" }>;
 /** What a relay tells those who follow; `now` is the bench's clock, ms. */
 export type RelayWord = (RelayPlace & BenchWord) | { kind: "clock"; now: number; bench: boolean };
@@ -74,6 +75,7 @@ export type Presence = {
   overlaySeq: number;
   overlaySession: Id | null;
   overlayHeardAt: number | null;
+  /** Follow pages on the bench's own line. */
   followers: number;
   controllers: number;
   /** The last change of shelf and plans, by its number. */

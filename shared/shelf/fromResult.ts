@@ -18,17 +18,18 @@ const MOST_DOUBT = 0.1;
  * The swatch that a dyed skein is for its dye, or why it is none: a dye is only seen where it lies
  * alone, all over a skein, at a depth that is known, and stays on the yarn.
  *
- * @param madeOn the day that it was dyed, as 2031-05-31
+ * @param dayOf the day of a moment, ms since 1970, where the dyer is, as 2031-05-31
  */
 export function swatchOfResult(
   state: State,
   id: Id,
   shelf: Shelf,
-  madeOn: string,
+  dayOf: (at: number) => string,
 ): Offer | Refusal {
   const there = state.bench.skeins[id];
-  const seen = there?.outcome?.seen;
-  if (!there || seen === undefined) {
+  const { outcome } = there ?? {};
+  const seen = outcome?.seen;
+  if (!there || !outcome || seen === undefined) {
     return refuse("result.noColour", "A swatch needs a colour: measure it, or photograph it.");
   }
   const { skein, dyes, plusMinusUg, rinse } = there;
@@ -82,7 +83,7 @@ export function swatchOfResult(
     base: base.id,
     depthPct: depthPct(totalUg(dyes), skein.massUg),
     seen,
-    madeOn,
+    madeOn: dayOf(dyedAt(state, id) ?? outcome.at),
     note: `Skein ${skein.name}, ${state.setup.name}`.slice(0, 80).trim(),
     retired: false,
   };
@@ -94,6 +95,12 @@ export function swatchOfResult(
   const at = known.findIndex((one) => one.id === swatch.id);
   const remarks = answer.remarks.flatMap((remark) => (remark.swatch === at ? [remark.say] : []));
   return { swatch, remarks: [...remarks, ...bathRemarks(state, id)] };
+}
+
+/** When it was last poured on, ms since 1970; `null` where all its dye came out of a bath. */
+function dyedAt({ bench }: State, id: Id): number | null {
+  const own = bench.poured.filter(({ doses }) => doses.some(({ skein }) => skein === id));
+  return own.at(-1)?.at ?? null;
 }
 
 /** One swatch for one skein of one session, however often it is offered. */

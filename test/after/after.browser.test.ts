@@ -114,7 +114,7 @@ describe("after the stream, on a tablet", () => {
   });
 
   test("a pour is corrected with a reason, and viewers are told", async () => {
-    const viewer = await house.watchClient("follow");
+    const viewer = await house.watchClient();
     await press(/^Correct: 20.mL Saltmarsh/);
     await type("18");
     await page.getByText("Say why it is corrected: viewers may have copied it already.").waitFor();

@@ -297,6 +297,38 @@ describe("leftovers on one last skein", () => {
     balanced(desk);
   });
 
+  test("are as much in doubt as the level was last read, and the pours since", () => {
+    const guessed = (how: "estimated" | "unsettled", volumeUl: number, plusMinusUl: number) => ({
+      type: "pour" as const,
+      pour: pourOf("saltmarsh", volumeUl, {
+        source: { from: "vessel", vessel: "saltmarsh", amount: { how, volumeUl, plusMinusUl } },
+      }),
+    });
+    const read = (desk: Desk, gone: number) => {
+      const leftUl = heldBy(desk.state.bench, "saltmarsh").volumeUl - gone;
+      const reading = { by: "level" as const, leftUl, plusMinusUl: 500 };
+      desk.must({ type: "read", vessel: "saltmarsh", reading });
+    };
+    const doubtOf = (desk: Desk) => {
+      desk.must({ type: "close" });
+      desk.must(empty(["saltmarsh"]));
+      const source = desk.state.bench.poured.at(-1)?.pour.source;
+      return source?.from === "vessel" ? source.amount.plusMinusUl : undefined;
+    };
+    const settled = Desk.live();
+    settled.must(guessed("estimated", 20_000, 3_000));
+    settled.must(guessed("unsettled", 10_000, 5_000));
+    settled.must(guessed("unsettled", 10_000, 5_000));
+    read(settled, 0);
+    settled.must(guessed("estimated", 5_000, 200));
+    expect(doubtOf(settled)).toBe(700);
+    const spilled = Desk.live();
+    spilled.must(guessed("estimated", 20_000, 3_000));
+    read(spilled, 9_000);
+    expect(doubtOf(spilled)).toBe(500);
+    balanced(spilled);
+  });
+
   test("are refused from empty bottles, on a skein that there is, and into an unknown pan", () => {
     const { desk } = closed();
     expect(desk.refusal(empty(["saltmarsh"], "Z")).code).toBe("unknownPan");

@@ -11,7 +11,7 @@ import { Desk, pourOf } from "../scenario/desk.ts";
 
 type Seen = NonNullable<Extract<AfterCommand, { type: "result" }>["seen"]>;
 
-const day = "2031-05-18";
+const dayOf = (at: number) => new Date(at).toISOString().slice(0, 10);
 
 /** A closed session whose pan A holds skein 1 alone, with these pours on it. */
 function dyed(...pours: Parameters<typeof pourOf>[]): Desk {
@@ -31,7 +31,7 @@ function dyed(...pours: Parameters<typeof pourOf>[]): Desk {
 const result = (desk: Desk, seen: Seen, skein = "1") =>
   desk.must({ type: "after", command: { type: "result", skein, seen, words: "" } });
 const shelfOf = (desk: Desk) => planOfSetup(desk.state.setup).shelf;
-const offerOf = (desk: Desk) => swatchOfResult(desk.state, "1", shelfOf(desk), day);
+const offerOf = (desk: Desk) => swatchOfResult(desk.state, "1", shelfOf(desk), dayOf);
 const codeOf = (desk: Desk) => {
   const offer = offerOf(desk);
   return refused(offer) ? offer.code : "offered";
@@ -87,7 +87,9 @@ describe("a swatch out of a result", () => {
 
   test("is of the one dye, at the depth that was offered, and is one swatch however often", () => {
     const desk = dyed(["saltmarsh", 20_000]);
-    result(desk, colour);
+    // It is measured when it is dry, two days after it was dyed.
+    const dry = { type: "result" as const, skein: "1", seen: colour, words: "" };
+    expect(desk.try({ type: "after", command: dry }, 2 * 86_400_000).ok).toBe(true);
     const offer = offerOf(desk);
     if (refused(offer)) throw new Error(offer.say);
     // 20 mL of 1 % w/v hold 0.2 g; on 50 g of fibre that is 0.4 %.
@@ -96,7 +98,7 @@ describe("a swatch out of a result", () => {
       base: "quay",
       depthPct: 0.4,
       seen: colour,
-      madeOn: day,
+      madeOn: "2031-05-17",
       retired: false,
     });
     const prepared = { shelf: shelfOf(desk), plans: {} };
@@ -152,9 +154,9 @@ describe("a swatch out of a result", () => {
     result(desk, colour);
     const shelf = shelfOf(desk);
     const without = { ...shelf, dyes: shelf.dyes.filter(({ id }) => id !== "saltmarsh") };
-    expect(swatchOfResult(desk.state, "1", without, day)).toMatchObject({ code: "result.noDye" });
+    expect(swatchOfResult(desk.state, "1", without, dayOf)).toMatchObject({ code: "result.noDye" });
     const bare = { ...shelf, bases: [] };
-    expect(swatchOfResult(desk.state, "1", bare, day)).toMatchObject({ code: "result.noBase" });
+    expect(swatchOfResult(desk.state, "1", bare, dayOf)).toMatchObject({ code: "result.noBase" });
   });
 
   test("moves the prediction of that dye towards what was seen", () => {

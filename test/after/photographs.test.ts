@@ -268,4 +268,14 @@ describe("photographs over HTTP", () => {
     writeFileSync(join(house.data, "photographs", `${digest}.png`), png());
     expect((await fetched(digest)).status).toBe(404);
   });
+
+  test("that were changed on disk are kept anew when they are sent again", async () => {
+    const { body } = await send(jpeg());
+    const digest = String(body.photograph);
+    writeFileSync(join(house.data, "photographs", `${digest}.jpeg`), jpeg().slice(0, -9));
+    expect((await fetched(digest)).status).toBe(404);
+    expect((await send(jpeg())).body.photograph).toBe(digest);
+    const back = await fetched(digest);
+    expect(new Uint8Array(await back.arrayBuffer())).toEqual(jpeg());
+  });
 });

@@ -163,6 +163,12 @@ describe("a moment's timecode", () => {
     expect(anchor).toMatchObject({ run: "record-2", timecodeMs: 3_000 });
   });
 
+  test("takes an output that lags, where no run can have begun since, for the same run", () => {
+    const reading = { output: "record" as const, at: 52_000, timecodeMs: 46_000, paused: false };
+    const anchor = anchorOf([at(1_000, 0), at(50_000, 49_000)], reading, "record-2");
+    expect(anchor).toMatchObject({ run: "record-1", timecodeMs: 49_000 });
+  });
+
   test("takes an output that stood still unseen for the same run", () => {
     const reading = { output: "record" as const, at: 90_000, timecodeMs: 60_000, paused: false };
     const anchor = anchorOf([at(0, 0), at(50_000, 50_000)], reading, "record-2");

@@ -198,7 +198,7 @@ describe.skipIf(lacking.length > 0 || later)("on the real broadcaster", () => {
 
   test("a recording's clock is right over a pause, also for a link made late", async () => {
     await hand.call("StartRecord");
-    await pause(2_000);
+    await pause(5_000);
     await hand.call("PauseRecord");
     await pause(1_500);
     await hand.call("ResumeRecord");

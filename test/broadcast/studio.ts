@@ -133,8 +133,8 @@ Name=Untitled
 [Video]
 BaseCX=${screen.width}
 BaseCY=${screen.height}
-OutputCX=${screen.width}
-OutputCY=${screen.height}
+OutputCX=${screen.width / 2}
+OutputCY=${screen.height / 2}
 FPSCommon=${screen.fps}
 
 [Output]
@@ -145,6 +145,7 @@ FilePath=${this.home}
 RecFormat=mkv
 RecQuality=Small
 RecEncoder=x264
+Preset=ultrafast
 `;
     writeFileSync(join(profile, "basic.ini"), basic);
   }

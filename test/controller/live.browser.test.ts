@@ -8,6 +8,7 @@ import { CAUTIONS, deferral } from "../../shared/cautions/cautions.ts";
 import type { RecordedEvent, SessionEvent } from "../../shared/session/event.ts";
 import { fold, type State } from "../../shared/session/state.ts";
 import { launchBrowser, packaged, shot } from "../browser/launch.ts";
+import { Follower } from "../relay/follower.ts";
 import {
   expectFigureFits,
   expectNoScroll,
@@ -600,9 +601,10 @@ describe("the health line", () => {
 
   test("counts those who follow and the other tablets", async () => {
     const { page } = await openTablet(browser, server);
-    helpers.push(io(`${server.address}/watch`, { auth: { page: "follow" }, forceNew: true }));
+    const follower = new Follower(server.address);
     await otherTablet();
     await expect.poll(() => health(page)).toContain("1 following, 1 more tablet");
+    follower.close();
   });
 });
 

@@ -1,5 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
+import { sayDepthError } from "../../overlay/follow/say.ts";
 import { depthPct } from "../../shared/dye/depth.ts";
 import { fractionOf, over, times } from "../../shared/dye/fraction.ts";
 import { totalUg } from "../../shared/dye/vessel.ts";
@@ -203,6 +204,19 @@ describe("a tool", () => {
     });
     expect(measured).toMatchObject({ ok: true, say: "56\u202fmL", tooCoarse: false });
     expect(measured?.ok && measured.errorPct).toBeCloseTo((0.0025 / 37) * 100, 10);
+    expect(measured?.ok && measured.depthPct).toBeCloseTo(0.75, 10);
+  });
+
+  test.each([
+    [0.0004, 0.75, "kept"],
+    [-0.0004, 0.08, "kept"],
+    [0.0004, 0.04, "up by 1 % of itself"],
+    [-0.0005, 0.002, "−0.001 %"],
+    [-0.00049, 0.00196, "down by 25 % of itself"],
+    [0.012, 0.75, "+0.012 %"],
+    [0, 0, "kept"],
+  ])("that puts a depth out by %d of %d %% owf says so", (errorPct, ofPct, said) => {
+    expect(sayDepthError(errorPct, ofPct).replace(/\u202f/g, " ")).toBe(said);
   });
 
   test("too coarse for an amount comes with a dilution that it can measure", () => {

@@ -2,7 +2,7 @@ import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { strengthPct } from "../../shared/dye/strength.ts";
 import { totalUg } from "../../shared/dye/vessel.ts";
-import { applyWayOut, depthLostPct, foresee } from "../../shared/plan/foresight.ts";
+import { applyWayOut, foresee } from "../../shared/plan/foresight.ts";
 import { isProblem, replay } from "../../shared/session/bench.ts";
 import type { Setup, Step } from "../../shared/session/setup.ts";
 import { harbourSheet, setupOf } from "../scenario/desk.ts";
@@ -120,13 +120,6 @@ describe("a bottle that runs short", () => {
       "Dilute 2.5\u202fmL of lantern strong with 7.5\u202fmL of water.",
       "Cut its 3 pours of lantern to 75\u202f% of what was planned.",
     ]);
-  });
-
-  test("a cut says what it takes from the depth of shade", () => {
-    const [step] = setup.steps;
-    if (step?.kind !== "pour") throw new Error("no pour");
-    // 5 mL at 1 % is 0.05 g on 50 g of fibre.
-    expect(depthLostPct(setup, step, 15_000)).toBeCloseTo(0.1, 9);
   });
 
   test("drops are cut to whole drops", () => {

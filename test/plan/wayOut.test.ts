@@ -1,6 +1,5 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { aheadOf } from "../../shared/plan/ahead.ts";
 import { foresee } from "../../shared/plan/foresight.ts";
 import type { Plan } from "../../shared/plan/plan.ts";
 import { walk } from "../../shared/plan/walk.ts";
@@ -8,6 +7,7 @@ import { takeWayOut } from "../../shared/plan/wayOut.ts";
 import type { Shelf } from "../../shared/shelf/shelf.ts";
 import { Desk } from "../scenario/desk.ts";
 import { onePan, plan, pour, shelf, skein, stock } from "../scenario/prepare.ts";
+import { aheadOf } from "./ahead.ts";
 
 const shortOf = (of: Plan, on: Shelf) => foresee(walk(of, on).setup).shortages;
 

@@ -145,52 +145,70 @@ describe("the recap card", () => {
     }
   });
 
-  test.each(Object.entries(cardStages))("is a PNG of its own size: %s", (_, stage: CardStage) => {
-    const [card] = recapCards(recaps["six colourways"] as Recap, day, stage);
-    if (!card) throw new Error("There is a card.");
-    const picture = PNG.sync.read(cardPng(cardSvg(card, "Recap")));
-    expect([picture.width, picture.height]).toEqual([stage.width, stage.height]);
-    const pixel = (x: number, y: number) => [
-      ...picture.data.subarray(4 * (y * picture.width + x), 4 * (y * picture.width + x) + 4),
-    ];
-    // Ink in the corner, and the colour of the first hank somewhere on its middle line.
-    expect(pixel(2, 2)).toEqual([0x1d, 0x21, 0x25, 255]);
-    const hank = card.items.find((item) => item.kind === "hank");
-    if (hank?.kind !== "hank") throw new Error("There is a hank.");
-    const x = Math.round(hank.x + hank.width / 2);
-    const column = Array.from({ length: Math.floor(hank.height) }, (_, y) =>
-      pixel(x, Math.round(hank.y + y)).join(),
-    );
-    expect(column.filter((said) => said === "211,154,44,255").length).toBeGreaterThan(
-      hank.height / 3,
-    );
-  });
+  test.each(Object.entries(cardStages))(
+    "is a PNG of its own size: %s",
+    async (_, stage: CardStage) => {
+      const [card] = recapCards(recaps["six colourways"] as Recap, day, stage);
+      if (!card) throw new Error("There is a card.");
+      const picture = PNG.sync.read(await cardPng(cardSvg(card, "Recap")));
+      expect([picture.width, picture.height]).toEqual([stage.width, stage.height]);
+      const pixel = (x: number, y: number) => [
+        ...picture.data.subarray(4 * (y * picture.width + x), 4 * (y * picture.width + x) + 4),
+      ];
+      // Ink in the corner, and the colour of the first hank somewhere on its middle line.
+      expect(pixel(2, 2)).toEqual([0x1d, 0x21, 0x25, 255]);
+      const hank = card.items.find((item) => item.kind === "hank");
+      if (hank?.kind !== "hank") throw new Error("There is a hank.");
+      const x = Math.round(hank.x + hank.width / 2);
+      const column = Array.from({ length: Math.floor(hank.height) }, (_, y) =>
+        pixel(x, Math.round(hank.y + y)).join(),
+      );
+      expect(column.filter((said) => said === "211,154,44,255").length).toBeGreaterThan(
+        hank.height / 3,
+      );
+    },
+  );
 
-  test("is the same to the last byte, and takes less than a second", () => {
+  test("is the same to the last byte, and takes less than a second", async () => {
     const spent = ({ user, system }: NodeJS.CpuUsage) => (user + system) / 1000;
-    const make = () => {
+    const make = async () => {
       // The processor's own time, so that what else the machine does is not counted.
       const from = process.cpuUsage();
       const [card] = recapCards(twelve, day, cardStages.landscape);
       if (!card) throw new Error("There is a card.");
       const svg = cardSvg(card, "Recap");
-      const png = cardPng(svg);
+      const png = await cardPng(svg);
       return { svg, png, ms: spent(process.cpuUsage(from)) };
     };
-    const made = [make(), make(), make()];
+    const made = [await make(), await make(), await make()];
     const [first, second] = made;
     expect(second?.svg).toBe(first?.svg);
     expect(second && first && Buffer.compare(second.png, first.png)).toBe(0);
     expect(Math.min(...made.map(({ ms }) => ms))).toBeLessThan(1000);
   });
 
-  test("asks for no font and holds no script, whatever a name says", () => {
+  test("leaves the bench its thread while it is drawn, and says what cannot be drawn", async () => {
+    const [card] = recapCards(twelve, day, cardStages.landscape);
+    if (!card) throw new Error("There is a card.");
+    const svg = cardSvg(card, "Recap");
+    const happened: string[] = [];
+    setImmediate(() => happened.push("a tap"));
+    const drawn = Promise.all([cardPng(svg), cardPng(svg)]).then(([first, second]) => {
+      happened.push("pictures");
+      return first.equals(second);
+    });
+    await expect(cardPng("<svg")).rejects.toThrow();
+    expect(await drawn).toBe(true);
+    expect(happened).toEqual(["a tap", "pictures"]);
+  });
+
+  test("asks for no font and holds no script, whatever a name says", async () => {
     const name = `<script>alert(1)</script> & "Ebb"`;
     const [card] = recapCards(recapWith([lotOf(1, name, 2)], name), day, cardStages.landscape);
     if (!card) throw new Error("There is a card.");
     const svg = cardSvg(card, name);
     expect(svg).not.toContain("<script");
     expect(svg).not.toMatch(/<text|font-family|href/);
-    expect(cardPng(svg).length).toBeGreaterThan(10_000);
+    expect((await cardPng(svg)).length).toBeGreaterThan(10_000);
   });
 });

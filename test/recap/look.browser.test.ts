@@ -8,10 +8,12 @@ import { pouredDemonstration } from "../../server/recap/demonstration.ts";
 import { cardPng, cardSvg } from "../../server/recap/picture.ts";
 import { sheetHtml } from "../../server/recap/sheetFile.ts";
 import { type Card, type CardFormat, cardStages, recapCards } from "../../shared/recap/card.ts";
+import { sayDay } from "../../shared/recap/recap.ts";
 import { recapView } from "../../shared/session/views/publicView.ts";
 import { browsers, launchBrowser, shot } from "../browser/launch.ts";
 import { House } from "../overlay/house.ts";
 import { Desk, harbourSheet, pourOf, setupOf } from "../scenario/desk.ts";
+import { nextDay } from "../scenario/nextDay.ts";
 import { longNames, lotOf, recapWith } from "./recaps.ts";
 
 const shots = fileURLToPath(new URL("../shots/", import.meta.url));
@@ -86,7 +88,7 @@ describe("what is published looks as it does on screen", () => {
     async ({ name, card }) => {
       if (!card) throw new Error("There is a card.");
       const svg = cardSvg(card, "Recap");
-      const png = cardPng(svg);
+      const png = await cardPng(svg);
       keep(`${name}.png`, png);
       const { width, height } = card.stage;
       const { off, astray } = difference(await shown(svg, card), PNG.sync.read(png), {
@@ -122,18 +124,10 @@ describe("what is published looks as it does on screen", () => {
         await page.waitForFunction(() => document.getAnimations().length === 0);
         await shot(page, `overlay-recap-card-${name}`);
         const onScreen = PNG.sync.read(await page.screenshot());
-        const dayThere = await page.evaluate(
-          (at) =>
-            new Intl.DateTimeFormat("en-GB", {
-              day: "numeric",
-              month: "long",
-              year: "numeric",
-            }).format(at),
-          house.state.liveAt ?? 0,
-        );
-        const [card] = recapCards(recapView(house.state), dayThere, cardStages.landscape);
+        const onCard = recapView(house.state);
+        const [card] = recapCards(onCard, sayDay(onCard.day), cardStages.landscape);
         if (!card) throw new Error("There is a card.");
-        const file = PNG.sync.read(cardPng(cardSvg(card, "Recap")));
+        const file = PNG.sync.read(await cardPng(cardSvg(card, "Recap")));
         const { off, astray } = difference(onScreen, file, cardStages.landscape.panel);
         expect(off).toBeLessThan(0.005);
         expect(astray).toBeLessThan(0.00005);
@@ -164,7 +158,7 @@ describe("what is published looks as it does on screen", () => {
       }
       const width = paper === "A4" ? 688 : 710;
       const page = await browser.newPage({ viewport: { width, height: 1000 } });
-      await page.setContent(sheetHtml(desk.state, recapView(desk.state), paper, "UTC"));
+      await page.setContent(sheetHtml(desk.state, recapView(desk.state), paper));
       await page.evaluate(() => document.fonts.ready);
       await page.emulateMedia({ media: "print" });
       const over = await page.evaluate(() =>
@@ -184,7 +178,7 @@ describe("what is published looks as it does on screen", () => {
       const page = await browser.newPage({
         viewport: { width: paper === "A4" ? 688 : 710, height: 1000 },
       });
-      await page.setContent(sheetHtml(state, recap, paper, "UTC"));
+      await page.setContent(sheetHtml(state, recap, paper));
       await page.evaluate(() => document.fonts.ready);
       await page.emulateMedia({ media: "print" });
       const wide = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
@@ -203,4 +197,17 @@ describe("what is published looks as it does on screen", () => {
       await page.close();
     },
   );
+
+  test("the recipe sheet shows what was corrected, dyed and seen the next day without a cut", async () => {
+    const page = await browser.newPage({ viewport: { width: 688, height: 1000 } });
+    const { state } = nextDay().desk;
+    await page.setContent(sheetHtml(state, recapView(state), "A4"));
+    await page.evaluate(() => document.fonts.ready);
+    await page.emulateMedia({ media: "print" });
+    await page.getByRole("heading", { name: "Corrected after the stream" }).waitFor();
+    const wide = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+    expect(wide).toBeLessThanOrEqual(0);
+    await shot(page, "recipe-sheet-next-day", true);
+    await page.close();
+  });
 });

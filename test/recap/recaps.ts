@@ -69,7 +69,7 @@ export function recapWith(lots: readonly RecapLot[], name = "Harbour at dusk"): 
   ];
   return {
     name,
-    at: Date.UTC(2031, 4, 17, 18),
+    day: "2031-05-17",
     pours: lots.reduce((sum, { parts }) => sum + parts.length, 0),
     lots,
     yarns:

@@ -1,4 +1,4 @@
-import { mkdtempSync, readdirSync, readFileSync, rmSync, statSync } from "node:fs";
+import { mkdtempSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from "node:fs";
 import { createServer, type Server } from "node:http";
 import { type AddressInfo, connect, type Socket } from "node:net";
 import { tmpdir } from "node:os";
@@ -6,7 +6,7 @@ import { join } from "node:path";
 import { brotliDecompressSync, gunzipSync } from "node:zlib";
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
 import { WebSocket, WebSocketServer } from "ws";
-import { mostFollowerMessages, mostPerAddress } from "../../server/relay/limits.ts";
+import { lineVersion, mostFollowerMessages, mostPerAddress } from "../../server/relay/limits.ts";
 import { type RelaySettings, type RunningRelay, startRelay } from "../../server/relay/relay.ts";
 import { home } from "../../server/start.ts";
 import type { Command } from "../../shared/session/command.ts";
@@ -115,7 +115,29 @@ describe("the way to the relay", () => {
       const answer = await settle(wrong);
       expect([wrong, answer.status, answer.body.code]).toEqual([wrong, 409, "address"]);
     }
+    for (const wrong of [`${key}\u2026`, `${key}\u200b`, `${key} x`, "too-short", `${key}\u00e9`]) {
+      const answer = await settle(address(), wrong);
+      expect([wrong, answer.status, answer.body.code]).toEqual([wrong, 409, "key"]);
+    }
     expect(await bench.must(drop)).toBeGreaterThan(0);
+  });
+
+  it("that was kept and cannot be used is said, and keeps no bench from starting", async () => {
+    const file = join(house.data, "relay.json");
+    const kept = { address: address(), key, bench: "b" };
+    for (const text of [
+      "{",
+      JSON.stringify({ ...kept, key: `${key}\u200b` }),
+      JSON.stringify({ ...kept, address: "nowhere at all" }),
+    ]) {
+      await house.restart(() => writeFileSync(file, text));
+      expect(await report()).toMatchObject({
+        state: "refused",
+        say: expect.stringMatching(/cannot be used. Paste both again/),
+        address: null,
+      });
+    }
+    await beyond();
   });
 
   it("takes a new key with one tap, and the old one is dead, also at the relay's next start", async () => {
@@ -186,6 +208,19 @@ describe("those who follow beyond the room", () => {
     }, "the view after the relay's restart");
     expect(performance.now() - from).toBeLessThan(5_000);
     expect(back.told[0]?.line).toBeGreaterThan(told?.line ?? Number.POSITIVE_INFINITY);
+  });
+
+  it("are not frozen by a relay that starts again with its clock set back", async () => {
+    await beyond();
+    const before = follow();
+    await before.sees(bench.known().seq);
+    const { port } = relay;
+    await relay.close();
+    relay = await open({ key, port }, () => Date.now() - 3_600_000);
+    await becomes("on", 6_000);
+    const back = follow();
+    await back.sees(await bench.must(drop));
+    expect(back.told[0]?.line).toBeGreaterThan(before.told[0]?.line ?? Number.POSITIVE_INFINITY);
   });
 
   it("ask for the same view, compressed once, where they cannot listen", async () => {
@@ -274,7 +309,10 @@ function viewOf(more: object) {
 }
 
 /** A bench that says whatever it is told to. */
-async function rawBench(hello: object | null = { version: 1, bench: "raw" }, with_ = key) {
+async function rawBench(
+  hello: object | null = { version: lineVersion, bench: "raw" },
+  with_ = key,
+) {
   const socket = new WebSocket(`ws://127.0.0.1:${relay.port}/line`, {
     headers: { Authorization: `Bearer ${with_}` },
   });
@@ -287,7 +325,9 @@ async function rawBench(hello: object | null = { version: 1, bench: "raw" }, wit
   });
   await until(() => socket.readyState === WebSocket.OPEN, "the line to open");
   const say = (word: unknown) =>
-    socket.send(typeof word === "string" ? word : JSON.stringify(word));
+    socket.send(
+      typeof word === "string" ? word : JSON.stringify({ at: Date.now(), ...Object(word) }),
+    );
   if (hello) {
     say({ kind: "hello", now: Date.now(), ...hello });
     await until(() => heard.length > 0, "an answer");
@@ -321,7 +361,7 @@ describe("what a bench says wrongly", () => {
     const deep = await rawBench();
     deep.say({ kind: "snapshot", session: "a", seq: 1, view: viewOf({}) });
     deep.say(
-      `{"kind":"patch","session":"a","from":1,"seq":2,"patch":${'{"a":'.repeat(100_000)}1${"}".repeat(100_000)}}`,
+      `{"kind":"patch","session":"a","from":1,"seq":2,"at":1,"patch":${'{"a":'.repeat(100_000)}1${"}".repeat(100_000)}}`,
     );
     await until(deep.over, "the line to end");
     const emptied = await rawBench();
@@ -333,12 +373,14 @@ describe("what a bench says wrongly", () => {
   }, 30_000);
 
   it("of another version is said, not guessed, on either side", async () => {
-    const raw = await rawBench({ version: 2, bench: "raw" });
+    const raw = await rawBench({ version: lineVersion + 1, bench: "raw" });
     expect(raw.heard[0]).toMatchObject({ kind: "refused", code: "version" });
-    expect(raw.heard[0]?.say).toMatch(/version 1 and this bench version 2/);
+    expect(raw.heard[0]?.say).toContain(
+      `version ${lineVersion} and this bench version ${lineVersion + 1}`,
+    );
     const other = await impostor((socket) => {
       socket.on("message", () =>
-        socket.send(JSON.stringify({ kind: "welcome", version: 9, has: null })),
+        socket.send(JSON.stringify({ kind: "welcome", version: lineVersion + 1, has: null })),
       );
     });
     await settle(other.address);
@@ -379,7 +421,7 @@ describe("what a bench says wrongly", () => {
 
   it("as a second bench with the same key is refused, and the first one hears of it", async () => {
     await beyond();
-    const second = await rawBench({ version: 1, bench: "second" });
+    const second = await rawBench({ version: lineVersion, bench: "second" });
     expect(second.heard[0]).toMatchObject({ kind: "refused", code: "second" });
     const end = performance.now() + 3_000;
     while ((await report()).say === null && performance.now() < end) await pause(20);
@@ -443,10 +485,10 @@ describe("a relay that is hostile", () => {
     huge.close();
   }, 30_000);
 
-  it("and never reads is not waited for: the tap goes on and little is held for it", async () => {
+  it("and never reads is not waited for: the tap goes on", async () => {
     const stalled = await impostor((socket) => {
       socket.on("message", () => {
-        socket.send(JSON.stringify({ kind: "welcome", version: 1, has: null }));
+        socket.send(JSON.stringify({ kind: "welcome", version: lineVersion, has: null }));
         socket.pause();
       });
     });
@@ -516,6 +558,16 @@ describe("those who would do harm by following", () => {
     const rest = [];
     for (let n = 0; n < 4; n++) rest.push(await from(`198.51.100.${n}`));
     expect(rest).toEqual([101, 101, 101, 503]);
+    for (const socket of closing) socket.terminate();
+    await until(() => relay.followers() === 0, "the places to be free");
+    // Behind a proxy on another host as well, once it is named.
+    await relay.close();
+    const proxies = ["192.0.2.0/24"];
+    relay = await open({ key, limits: { followers: 6, perAddress: 3 }, proxies });
+    const behind = [];
+    for (let n = 0; n < 4; n++) behind.push(await from(`203.0.113.${n}, 192.0.2.10`));
+    behind.push(await from("203.0.113.0, 192.0.2.10"), await from("203.0.113.0, 192.0.2.11"));
+    expect(behind).toEqual([101, 101, 101, 101, 101, 101]);
     for (const socket of closing) socket.terminate();
     await until(() => relay.followers() === 0, "the places to be free");
     expect(await from("203.0.113.9")).toBe(101);
@@ -599,6 +651,18 @@ describe("the pages of a relay", () => {
     }
   });
 
+  it("show no recap before the stream does", async () => {
+    await beyond();
+    const follower = follow();
+    await follower.sees(await bench.must({ type: "holdBack", seconds: 180 }));
+    await follower.sees(await bench.must({ type: "close" }));
+    for (const at of [address(), house.address]) {
+      for (const path of ["/recap", "/recap/card-1.svg"]) {
+        expect([at, path, (await rawRequest(at, path)).status]).toEqual([at, path, 404]);
+      }
+    }
+  });
+
   it("take a session's name with markup, and a view that cannot be drawn, as harmless text", async () => {
     const raw = await rawBench();
     const follower = follow();
@@ -640,8 +704,21 @@ async function becomesFree(): Promise<void> {
 }
 
 describe("a stolen key", () => {
+  it("that is taken back puts the thief out, and followers hear that no bench is there", async () => {
+    const thief = await rawBench({ version: lineVersion, bench: "thief" });
+    const follower = follow();
+    await until(() => follower.clocks.at(-1)?.bench === true, "the bench to be there");
+    const renewed = await fetch(`${address()}/line/key`, {
+      method: "POST",
+      headers: { Authorization: `Bearer ${key}` },
+    });
+    expect(renewed.status).toBe(200);
+    await until(() => follower.clocks.at(-1)?.bench === false, "the bench to be away");
+    await until(thief.over, "the thief to be put out");
+  });
+
   it("is dead with one tap, and the thief who came in first is put out", async () => {
-    const thief = await rawBench({ version: 1, bench: "thief" });
+    const thief = await rawBench({ version: lineVersion, bench: "thief" });
     expect(thief.heard[0]).toMatchObject({ kind: "welcome" });
     await settle();
     expect((await becomes("refused")).say).toMatch(/Another bench is on this relay/);
@@ -693,7 +770,7 @@ describe("what a relay keeps of those who follow", () => {
       broken.write("NONSENSE\r\n\r\n");
       await until(() => broken.closed, "the broken request to be ended");
       expect(written.join("")).not.toMatch(/203\.0\.113|127\.0\.0\.1/);
-      expect(readdirSync(data)).toEqual(["relay-key.json"]);
+      expect(readdirSync(data)).toEqual(["relay-key.json", "relay-line.json"]);
     } finally {
       for (const spy of [...spies, told]) spy.mockRestore();
     }

@@ -16,6 +16,12 @@ describe("what a start says of the relay", () => {
     expect(read(["--role", "relay", "--new-relay-key"])).toMatchObject({
       role: { freshKey: true },
     });
+    const proxies = ["192.0.2.7", "2001:db8::/48"];
+    const flags = proxies.flatMap((proxy) => ["--proxy", proxy]);
+    expect(read(["--role", "relay", ...flags])).toMatchObject({ role: { proxies } });
+    expect(read(["--role", "relay"], { POURSIDE_PROXY: "192.0.2.7, 2001:db8::/48" })).toMatchObject(
+      { role: { proxies } },
+    );
   });
 
   it("makes a bench that dials, over TLS unless plain http is written", () => {
@@ -29,6 +35,18 @@ describe("what a start says of the relay", () => {
     expect(dialled("http://10.0.0.2:4707/")).toMatchObject({
       relay: { address: "http://10.0.0.2:4707" },
     });
+    for (const near of [
+      "127.0.0.1",
+      "localhost",
+      "172.31.0.1",
+      "192.168.1.2",
+      "[::1]",
+      "[fd12::1]",
+    ]) {
+      expect(dialled(`http://${near}:4707`)).toMatchObject({
+        relay: { address: `http://${near}:4707` },
+      });
+    }
     expect(read([])).not.toHaveProperty("relay");
   });
 
@@ -41,6 +59,15 @@ describe("what a start says of the relay", () => {
       ["redis", ["--role", "relay", "--redis", "127.0.0.1"]],
       ["relayKey", ["--role", "relay", "--relay-key", "short"]],
       ["relayKey", ["--relay", "pours.example"]],
+      ["relayKey", ["--relay", "pours.example", "--relay-key", `${key}\u2026`]],
+      ["relayKey", ["--role", "relay", "--relay-key", `${key}\u200b`]],
+      ["role", ["--proxy", "192.0.2.7"]],
+      ["proxy", ["--role", "relay", "--proxy", "proxy.example"]],
+      ["proxy", ["--role", "relay", "--proxy", "192.0.2.0/33"]],
+      ["address", ["--relay", "http://pours.example", "--relay-key", key]],
+      ["address", ["--relay", "http://203.0.113.9:4707", "--relay-key", key]],
+      ["address", ["--relay", "http://172.32.0.1", "--relay-key", key]],
+      ["address", ["--relay", "http://[2001:db8::1]", "--relay-key", key]],
       ["address", ["--relay", "ftp://pours.example", "--relay-key", key]],
     ];
     for (const [code, argv] of wrong) {

@@ -6,9 +6,13 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { WebSocket } from "ws";
+import type { Common, Hearing } from "../../server/relay/common.ts";
+import { lineVersion } from "../../server/relay/limits.ts";
 import { openTogether } from "../../server/relay/together.ts";
 import type { Command } from "../../shared/session/command.ts";
-import { publicView } from "../../shared/session/views/publicView.ts";
+import { type PublicView, publicView } from "../../shared/session/views/publicView.ts";
+import type { RelayView } from "../../shared/session/wire.ts";
 import { bundle } from "../record/bundle.ts";
 import { pourOf } from "../scenario/desk.ts";
 import { type BenchClient, type House, liveHouse, pause, until } from "../server/house.ts";
@@ -80,6 +84,27 @@ describe.skipIf(!hasRedis)("two processes of one relay, on a real Redis", () => 
     return follower;
   };
   const report = () => house.running.relay.report();
+
+  /** One who has the key and came in first, once the line of the bench before is over. */
+  async function thiefOn(address: string): Promise<WebSocket> {
+    const end = performance.now() + 20_000;
+    while (performance.now() < end) {
+      const thief = new WebSocket(`${address.replace("http", "ws")}/line`, {
+        headers: { Authorization: `Bearer ${key}` },
+      });
+      thief.on("error", () => {});
+      await new Promise((resolve) => thief.once("open", resolve));
+      const answer = new Promise((resolve) =>
+        thief.once("message", (text) => resolve(String(text))),
+      );
+      const now = Date.now();
+      thief.send(JSON.stringify({ kind: "hello", version: lineVersion, bench: "thief", now }));
+      if (String(await answer).includes('"welcome"')) return thief;
+      thief.terminate();
+      await pause(200);
+    }
+    throw new Error("the line was never free");
+  }
 
   it("tell the same in the same order, count together, and lose nothing when one is killed", async () => {
     const [one, two] = await Promise.all([relayProcess(), relayProcess()]);
@@ -154,30 +179,97 @@ describe.skipIf(!hasRedis)("two processes of one relay, on a real Redis", () => 
     expect([one, two].map(({ process }) => process.exitCode)).toEqual([null, null]);
   }, 90_000);
 
-  it("know a new key together, and one that starts without its Redis says so", async () => {
-    const two = await relayProcess();
+  it("know a new key together: a thief on the other one is put out, and followers hear it", async () => {
+    const [one, two] = await Promise.all([relayProcess(), relayProcess()]);
+    await house.ask("DELETE", "/api/relay", { token });
+    const thief = await thiefOn(one.address);
     await dial(two.address);
-    await until(() => report().state === "on", "the bench to be on", 10_000);
+    await until(() => report().state === "refused", "the bench to be refused", 10_000);
+    expect(thief.readyState).toBe(WebSocket.OPEN);
     expect((await house.ask("POST", "/api/relay/renew", { token })).status).toBe(200);
-    await until(() => report().state === "on", "the bench to be on again", 10_000);
-    const other = await relayProcess();
-    const old = await fetch(`${other.address}/line/key`, {
-      method: "POST",
-      headers: { Authorization: `Bearer ${key}` },
-    });
-    expect(old.status).toBe(401);
-    const none = `redis://127.0.0.1:${await freePort()}`;
-    const hearing = {
-      told: () => {},
-      behind: () => false,
-      caughtUp: () => {},
-      lineTaken: () => {},
-      bench: () => {},
-      keyChanged: () => {},
-    };
-    await expect(openTogether(none, Date.now, hearing)).rejects.toThrow(/^No Redis answers at /);
+    await until(() => thief.readyState === WebSocket.CLOSED, "the thief to be put out", 10_000);
+    await until(() => report().state === "on", "the bench to be on", 10_000);
+    const [here, there] = [follow(one.address), follow(two.address)];
+    const seq = await bench.must(drop);
+    await Promise.all([here.sees(seq), there.sees(seq)]);
+    for (const { address } of [one, two]) {
+      const old = await fetch(`${address}/line/key`, {
+        method: "POST",
+        headers: { Authorization: `Bearer ${key}` },
+      });
+      expect(old.status).toBe(401);
+    }
+    // Nobody says so when a process is killed, and yet the others must not go on saying it is there.
+    await until(() => here.clocks.at(-1)?.bench === true, "the bench to be there", 10_000);
+    two.process.kill("SIGKILL");
+    await until(() => here.clocks.at(-1)?.bench === false, "the bench to be away", 20_000);
   }, 90_000);
+
+  it("keep the newer view, whoever tells last, and end lines of an older key or bench", async () => {
+    const [one, two] = await Promise.all([
+      openTogether(url, Date.now, deaf),
+      openTogether(url, Date.now, deaf),
+    ]);
+    try {
+      let line = 0;
+      // The bench of the process that was killed holds the last line for some seconds more.
+      const end = performance.now() + 20_000;
+      while (line === 0 && performance.now() < end) {
+        line = (await one.claim("thief")) ?? 0;
+        await pause(100);
+      }
+      expect(line).toBeGreaterThan(0);
+      const told = (line: number, turn: number): RelayView => ({
+        kind: "snapshot",
+        session: "a",
+        line,
+        turn,
+        seq: 100 * line + turn,
+        at: 1,
+        view: { session: { name: "a" }, timers: {} } as unknown as PublicView,
+      });
+      const tell = (by: Common, view: RelayView) => by.tell(view, view);
+      const keeps = async (view: RelayView) => {
+        // A later answer of the same connections: what was told before has been taken in.
+        await Promise.all([one.key(), two.key()]);
+        expect(await two.latest()).toEqual(view);
+      };
+      tell(one, told(line, 9));
+      await keeps(told(line, 9));
+      tell(two, told(line, 8));
+      await keeps(told(line, 9));
+      tell(two, told(line, 10));
+      await keeps(told(line, 10));
+      tell(one, told(line - 1, 11));
+      await keeps(told(line, 10));
+
+      expect(await one.hold("thief", line)).toBe(true);
+      await two.setKey({ hash: "another", given: null });
+      expect(await one.hold("thief", line)).toBe(false);
+      const later = (await two.claim("thief")) ?? 0;
+      expect(later).toBeGreaterThan(line);
+      expect(await one.hold("thief", line)).toBe(false);
+      expect(await two.hold("thief", later)).toBe(true);
+      expect(await one.claim("another")).toBeNull();
+    } finally {
+      await Promise.all([one.close(), two.close()]);
+    }
+  }, 60_000);
+
+  it("say so when they start without their Redis", async () => {
+    const none = `redis://127.0.0.1:${await freePort()}`;
+    await expect(openTogether(none, Date.now, deaf)).rejects.toThrow(/^No Redis answers at /);
+  });
 });
+
+const deaf: Hearing = {
+  told: () => {},
+  behind: () => false,
+  caughtUp: () => {},
+  lineTaken: () => {},
+  bench: () => {},
+  keyChanged: () => {},
+};
 
 async function freePort(): Promise<number> {
   const probe = createServer();

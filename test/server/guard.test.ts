@@ -132,7 +132,15 @@ describe("a stranger's socket changes nothing and is not answered", () => {
   });
 
   it("as a viewer that does not say which page it is", async () => {
-    for (const auth of [{}, { page: "controller" }, { page: ["overlay"] }, "overlay", null, []]) {
+    for (const auth of [
+      {},
+      { page: "controller" },
+      { page: "follow" },
+      { page: ["overlay"] },
+      "overlay",
+      null,
+      [],
+    ]) {
       const wire = await greeted(house.address);
       wire.send(`40/watch,${JSON.stringify(auth)}`);
       await until(() => wire.closed(), "the server to hang up");
@@ -234,7 +242,7 @@ describe("a frame that cannot be read changes nothing", () => {
 
   it("from a viewer", async () => {
     for (const frame of brokenFrames) {
-      const wire = await joined(house.address, "/watch", { page: "follow" });
+      const wire = await joined(house.address, "/watch", { page: "overlay" });
       wire.send(frame.replace("/bench", "/watch"));
       await pause(2);
       wire.close();
@@ -308,7 +316,7 @@ describe("what a client may not say changes nothing", () => {
   });
 
   it("an event that nobody knows, with or without a wish for an answer", async () => {
-    const viewer = await house.watchClient("follow");
+    const viewer = await house.watchClient();
     for (const socket of [viewer.socket, bench.socket]) {
       const emit = socket.emit.bind(socket) as (...message: unknown[]) => void;
       const answered = vi.fn();
@@ -441,13 +449,13 @@ describe("a flood", () => {
       "of viewers over one connection",
       async () => ({
         wire: await greeted(house.address),
-        frame: '40/watch,{"page":"follow"}',
+        frame: '40/watch,{"page":"overlay"}',
       }),
     ],
     [
       "of wishes for a snapshot",
       async () => ({
-        wire: await joined(house.address, "/watch", { page: "follow" }),
+        wire: await joined(house.address, "/watch", { page: "overlay" }),
         frame: '42/watch,["resync"]',
       }),
     ],
@@ -474,20 +482,20 @@ describe("a flood", () => {
     // What was said before it was cut off may have been answered, what came after was not.
     expect(wire.frames.length).toBeLessThan(500);
     await until(
-      () => bench.presence?.followers === 0 && bench.presence.controllers === 1,
+      () => bench.presence?.overlays === 0 && bench.presence.controllers === 1,
       "all others to be gone",
     );
   });
 
   it("of connections is borne", async () => {
     const wires = await Promise.all(
-      Array.from({ length: 100 }, () => joined(house.address, "/watch", { page: "follow" })),
+      Array.from({ length: 100 }, () => joined(house.address, "/watch", { page: "overlay" })),
     );
-    await until(() => bench.presence?.followers === 100, "all to be counted");
+    await until(() => bench.presence?.overlays === 100, "all to be counted");
     const seq = await bench.must({ type: "note", text: "hello to all of you", seen: "public" });
     await Promise.all(wires.map((wire) => wire.hears('42/watch,["patch"')));
     for (const wire of wires) wire.close();
-    await until(() => bench.presence?.followers === 0, "all to be gone");
+    await until(() => bench.presence?.overlays === 0, "all to be gone");
     await until(() => bench.known().seq === seq, "the tablet to see the note");
     undisturbed();
   });
@@ -1003,7 +1011,7 @@ describe("pairing over the network", () => {
   it("is forgotten for all tablets at once, and those that are there are let go", async () => {
     const tokens = [await own.pair(), await own.pair()];
     const tablets = await Promise.all(tokens.map((paired) => own.benchClient(paired)));
-    const viewer = await own.watchClient("overlay");
+    const viewer = await own.watchClient();
     const { status } = await own.ask("POST", "/api/pair/forget", { token: tokens[0] ?? "" });
     expect(status).toBe(200);
     await until(() => tablets.every(({ socket }) => !socket.connected), "the tablets to be let go");
@@ -1041,7 +1049,7 @@ describe("a name with markup, emoji or letters that run to the left", () => {
       body: { ...harbourSheet(), name },
     });
     expect(opened.status).toBe(201);
-    const viewer = await house.watchClient("follow");
+    const viewer = await house.watchClient();
     expect(setup.name).toBe(name);
     expect(viewer.known().view.session.name).toBe(name);
     const { headers, body } = await house.ask("GET", "/api/view");

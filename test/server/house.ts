@@ -17,7 +17,6 @@ import {
   type Presence,
   type ServerToBench,
   type ServerToWatch,
-  type WatchPage,
   type WatchToServer,
   watchSpace,
 } from "../../shared/session/wire.ts";
@@ -113,8 +112,8 @@ export class House {
     return client;
   }
 
-  async watchClient(page: WatchPage, has?: Held): Promise<WatchClient> {
-    const client = new WatchClient(this.address, page, has);
+  async watchClient(has?: Held): Promise<WatchClient> {
+    const client = new WatchClient(this.address, has);
     this.visitors.push(client);
     await client.arrived();
     return client;
@@ -222,22 +221,22 @@ export class BenchClient {
   }
 }
 
-/** What a viewer's page held when it went away. */
+/** What an overlay held when it went away. */
 export type Held = Place & { view: PublicView };
 
-/** A viewer's page without a screen: holds the view as snapshots and patches make it. */
+/** An overlay without a screen: holds the view as snapshots and patches make it. */
 export class WatchClient {
   readonly socket: Socket<ServerToWatch, WatchToServer>;
   readonly messages: Message[] = [];
   held: Held | null;
 
-  constructor(address: string, page: WatchPage, has?: Held) {
+  constructor(address: string, has?: Held) {
     this.held = has ?? null;
     this.socket = io(address + watchSpace, {
       transports: ["websocket"],
       forceNew: true,
       reconnection: false,
-      auth: { page, ...(has ? { has: { session: has.session, seq: has.seq } } : {}) },
+      auth: { page: "overlay", ...(has ? { has: { session: has.session, seq: has.seq } } : {}) },
     });
     this.socket.onAny((name: string, body: unknown) => this.messages.push({ name, body }));
     this.socket.on("snapshot", ({ session, seq, view }) => {

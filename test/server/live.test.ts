@@ -7,6 +7,8 @@ import { openRecord } from "../../server/record/record.ts";
 import type { Command } from "../../shared/session/command.ts";
 import { allParts, currentStep } from "../../shared/session/state.ts";
 import { publicView } from "../../shared/session/views/publicView.ts";
+import { relayLivePath } from "../../shared/session/wire.ts";
+import { Follower } from "../relay/follower.ts";
 import { endTimers, harbourSheet, pourOf, setupOf } from "../scenario/desk.ts";
 import { type BenchClient, dataFolder, foldOf, House, liveHouse, pause, until } from "./house.ts";
 
@@ -56,8 +58,8 @@ describe("a command that is acknowledged", () => {
 
   it("is on the tablets and on the viewers' pages as the record has it", async () => {
     const other = await house.benchClient(token);
-    const overlay = await house.watchClient("overlay");
-    const follow = await house.watchClient("follow");
+    const overlay = await house.watchClient();
+    const follow = new Follower(house.address);
     await bench.must(drop);
     const seq = await bench.must(nextStep(bench));
     const { session } = bench.known();
@@ -67,6 +69,7 @@ describe("a command that is acknowledged", () => {
     expect(other.known()).toEqual(kept);
     expect(await overlay.sees(seq)).toEqual(publicView(kept));
     expect(await follow.sees(seq)).toEqual(publicView(kept));
+    follow.close();
   });
 
   it("keeps the tap's moment beside the server's, and sets a moment in the future to the server's", async () => {
@@ -223,22 +226,22 @@ describe("a tablet that was away", () => {
   });
 });
 
-describe("a viewer's page that was away", () => {
+describe("an overlay that was away", () => {
   it("receives the patches that it missed and no snapshot", async () => {
-    const away = await house.watchClient("follow");
+    const away = await house.watchClient();
     const held = away.known();
     away.close();
     await bench.must(drop);
     const seq = await bench.must(noteOf("ten minutes more"));
-    const back = await house.watchClient("follow", held);
+    const back = await house.watchClient(held);
     const view = await back.sees(seq);
     expect(back.messages.map(({ name }) => name)).toEqual(["patch", "patch"]);
     expect(view).toEqual(publicView(foldOf(house.running, held.session)));
   });
 
   it("receives nothing where it missed nothing, and then the next change", async () => {
-    const first = await house.watchClient("overlay");
-    const back = await house.watchClient("overlay", first.known());
+    const first = await house.watchClient();
+    const back = await house.watchClient(first.known());
     const seq = await bench.must(drop);
     const view = await back.sees(seq);
     expect(back.messages.map(({ name }) => name)).toEqual(["patch"]);
@@ -246,14 +249,14 @@ describe("a viewer's page that was away", () => {
   });
 
   it("receives a snapshot where it held another session, more than there is, or too little", async () => {
-    const viewer = await house.watchClient("follow");
+    const viewer = await house.watchClient();
     const held = viewer.known();
     viewer.close();
     for (const has of [
       { ...held, session: "another" },
       { ...held, seq: held.seq + 1 },
     ]) {
-      const back = await house.watchClient("follow", has);
+      const back = await house.watchClient(has);
       await until(() => back.messages.length > 0, "a snapshot");
       expect(back.messages.map(({ name }) => name)).toEqual(["snapshot"]);
       expect(back.known()).toEqual(held);
@@ -268,13 +271,13 @@ describe("a viewer's page that was away", () => {
         ),
       ),
     );
-    const late = await house.watchClient("follow", held);
+    const late = await house.watchClient(held);
     await late.sees(held.seq + 260);
     expect(late.messages.map(({ name }) => name)).toEqual(["snapshot"]);
   });
 
   it("receives a snapshot when it asks for one", async () => {
-    const viewer = await house.watchClient("overlay");
+    const viewer = await house.watchClient();
     await bench.must(drop);
     viewer.messages.length = 0;
     viewer.socket.emit("resync");
@@ -349,7 +352,7 @@ describe("a second press within 400 ms", () => {
 
 describe("another session on the bench", () => {
   it("comes as a snapshot to all, and back again", async () => {
-    const overlay = await house.watchClient("overlay");
+    const overlay = await house.watchClient();
     const other = await house.benchClient(token);
     const { session: first } = bench.known();
     const { seq } = foldOf(house.running, first);
@@ -404,8 +407,8 @@ describe("another session on the bench", () => {
 
 describe("presence", () => {
   it("counts who is there, and says what the overlay has painted", async () => {
-    const overlay = await house.watchClient("overlay");
-    const viewers = [await house.watchClient("follow"), await house.watchClient("follow")];
+    const overlay = await house.watchClient();
+    const viewers = [new Follower(house.address), new Follower(house.address)];
     const other = await house.benchClient(token);
     await until(
       () =>
@@ -435,8 +438,8 @@ describe("presence", () => {
   });
 
   it("lets the overlay that is furthest behind speak for all", async () => {
-    const onAir = await house.watchClient("overlay");
-    const inATab = await house.watchClient("overlay");
+    const onAir = await house.watchClient();
+    const inATab = await house.watchClient();
     const { session, seq } = inATab.known();
     onAir.socket.emit("showing", { session, seq: seq - 1 });
     inATab.socket.emit("showing", { session, seq });
@@ -449,12 +452,18 @@ describe("presence", () => {
   });
 
   it("takes no viewer's word for the overlay's", async () => {
-    const viewer = await house.watchClient("follow");
-    const { session, seq } = viewer.known();
-    viewer.socket.emit("showing", { session, seq });
+    const viewer = new Follower(house.address);
+    const { session, seq } = await house.place();
+    await viewer.sees(seq);
+    viewer.socket.send(JSON.stringify(["showing", { session, seq }]));
     await until(() => bench.presence?.followers === 1, "the viewer to be counted");
     await pause(250);
-    expect(bench.presence).toMatchObject({ overlaySession: null, overlayHeardAt: null });
+    expect(bench.presence).toMatchObject({
+      overlays: 0,
+      overlaySession: null,
+      overlayHeardAt: null,
+    });
+    viewer.close();
   });
 
   it("tells a tablet the server's clock", async () => {
@@ -472,29 +481,43 @@ function stringsIn(value: unknown): string[] {
   return Object.entries(value).flatMap(([key, inner]) => [key, ...stringsIn(inner)]);
 }
 
-/** A viewer that keeps every frame as it came from the wire, the first one included. */
-function eavesdrop(page: string): { frames: string[]; close(): void } {
-  const url = `${house.address.replace("http", "ws")}/socket.io/?EIO=4&transport=websocket`;
-  const socket = new WebSocket(url);
-  const frames: string[] = [];
+/** One who keeps every frame as it came from the wire, the first one included. */
+type Eavesdropper = { frames: string[]; close(): void };
+
+function onOverlaySpace(): Eavesdropper {
+  const { socket, frames } = listening("/socket.io/?EIO=4&transport=websocket");
   socket.on("message", (data) => {
     const frame = String(data);
-    frames.push(frame);
-    if (frame.startsWith("0")) socket.send(`40/watch,${JSON.stringify({ page })}`);
+    if (frame.startsWith("0")) socket.send('40/watch,{"page":"overlay"}');
     if (frame === "2") socket.send("3");
   });
   return { frames, close: () => socket.terminate() };
 }
 
+function onFollowLine(): Eavesdropper {
+  const { socket, frames } = listening(relayLivePath);
+  return { frames, close: () => socket.terminate() };
+}
+
+function listening(path: string): { socket: WebSocket; frames: string[] } {
+  const socket = new WebSocket(house.address.replace("http", "ws") + path);
+  const frames: string[] = [];
+  socket.on("message", (data) => frames.push(String(data)));
+  return { socket, frames };
+}
+
 const contents = (frame: string): unknown => {
-  const json = /^\d+(?:\/\w+,)?(?<json>[[{].*)$/s.exec(frame)?.groups?.json;
+  const json = /^\d*(?:\/\w+,)?(?<json>[[{].*)$/s.exec(frame)?.groups?.json;
   return json === undefined ? [] : JSON.parse(json);
 };
 
 describe("in all that viewers receive of a whole session", () => {
   it("there is no private note, token, pairing code or file path", async () => {
-    const listeners = ["overlay", "follow"].map(eavesdrop);
-    await until(() => listeners.every(({ frames }) => frames.length > 2), "the viewers");
+    const listeners = [onOverlaySpace(), onFollowLine()];
+    await until(
+      () => listeners.every(({ frames }) => frames.some((frame) => frame.includes('"snapshot"'))),
+      "the viewers",
+    );
     let at = Date.now() - 3_600_000;
     const tap = async (command: Command) => {
       at += 1000;
@@ -611,7 +634,7 @@ describe("a record that was there before", () => {
     const other = await House.start(data);
     try {
       expect(await other.place()).toEqual({ session: "shelf", seq: 1 });
-      const viewer = await other.watchClient("follow");
+      const viewer = await other.watchClient();
       expect(viewer.known().view.session.name).toBe("Found on the shelf");
     } finally {
       await other.close();

@@ -28,7 +28,7 @@ const settle = () => pause(410);
 
 describe("a pedal", () => {
   it("does the step that is next, and everybody sees it", async () => {
-    const overlay = await house.watchClient("overlay");
+    const overlay = await house.watchClient();
     const before = now();
     const { status, body } = await press("advance");
     expect(status).toBe(200);

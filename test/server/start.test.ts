@@ -414,7 +414,7 @@ describe("an end that was asked for", () => {
     for (const signal of ["SIGTERM", "SIGINT"] as const) {
       const server = runOn(data);
       const address = await server.ready();
-      const viewer = new WatchClient(address, "overlay");
+      const viewer = new WatchClient(address);
       await viewer.arrived();
       const from = performance.now();
       server.end(signal);

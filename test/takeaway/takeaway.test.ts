@@ -1,18 +1,23 @@
 import { readFileSync } from "node:fs";
+import { join } from "node:path";
+import { inflateSync } from "node:zlib";
 import fc from "fast-check";
 import jsonld from "jsonld";
-import { describe, expect, test } from "vitest";
+import { beforeAll, describe, expect, test } from "vitest";
 import { drawFile, drawPage } from "../../overlay/follow/drawn.tsx";
 import { howTo } from "../../overlay/follow/howTo.ts";
 import { noChoices } from "../../overlay/follow/kept.ts";
 import { inScript } from "../../overlay/follow/save.ts";
 import { sayAmount } from "../../overlay/follow/say.ts";
 import { recipeText } from "../../overlay/follow/text.ts";
+import { loadFollow } from "../../server/http/follow.ts";
 import { takeawayHtml } from "../../server/recap/takeaway.ts";
 import { followRecipe } from "../../shared/session/views/followRecipe.ts";
 import { asInSession } from "../../shared/session/views/ownTerms.ts";
 import { type PublicView, publicView } from "../../shared/session/views/publicView.ts";
+import { buildIfStale, root } from "../../tools/build.mjs";
 import { Desk, harbourSheet, setupOf } from "../scenario/desk.ts";
+import { longSession } from "./long.ts";
 import { sessions, viewers } from "./sessions.ts";
 
 const madeAt = Date.UTC(2031, 4, 18);
@@ -39,6 +44,13 @@ function textOf(html: string): string {
 function dataOf(html: string, mark: string): unknown {
   const [, json = ""] = html.split(`${mark}>`);
   return JSON.parse(json.split("</script>")[0] ?? "");
+}
+
+/** What a file's script takes over from, packed or not. */
+function heldIn(html: string): { held: { view: PublicView } } {
+  const [, packed] = html.split('id="packed">');
+  if (packed === undefined) return dataOf(html, 'id="held"') as { held: { view: PublicView } };
+  return JSON.parse(inflateSync(Buffer.from(packed.split("<")[0] ?? "", "base64")).toString());
 }
 
 describe("the file to take away", () => {
@@ -72,7 +84,7 @@ describe("the file to take away", () => {
 
   test("has all in it that the page would scale by", () => {
     const view = poured(22);
-    const { held } = dataOf(fileOf(view), 'id="held"') as { held: { view: PublicView } };
+    const { held } = heldIn(fileOf(view));
     for (const massUg of [37_000_000, 412_000_000]) {
       for (const of of ["skein", "set"] as const) {
         const viewer = { ...asInSession, fibre: { of, massUg } };
@@ -90,30 +102,54 @@ describe("the file to take away", () => {
     }
   });
 
-  test("is small with a hundred pours in it", () => {
-    const sheet = harbourSheet();
-    const pours = sheet.steps.filter(({ kind }) => kind === "pour");
-    for (const stock of sheet.stocks) stock.mL = 50_000;
-    sheet.steps = Array.from({ length: 100 }, (_, at) =>
-      structuredClone(pours[at % pours.length]),
-    ) as typeof sheet.steps;
-    const desk = new Desk(setupOf(sheet));
-    desk.must({ type: "goLive" });
-    for (let step = 0; step < 100; step += 1) desk.advance();
-    const view = publicView(desk.state);
-    expect(Object.keys(view.poured)).toHaveLength(100);
-    const html = fileOf(view);
-    expect(html.match(/data-pour=/g)).toHaveLength(100);
-    // The built style, with the typeface in it, and script take up to 210 kB of the 400 that there are.
-    console.log(`a hundred pours: ${html.length} letters besides style and script`);
-    expect(html.length).toBeLessThan(190_000);
-  });
-
   test("of a session without pours says so", () => {
     const sheet = harbourSheet();
     sheet.steps = [];
     const html = fileOf(publicView(new Desk(setupOf(sheet)).state));
     expect(html).toContain("There are no pours in this session.");
+  });
+});
+
+describe("the file of a long recipe, as it is built", () => {
+  let whole: (view: PublicView) => string;
+  beforeAll(async () => {
+    await buildIfStale();
+    const build = loadFollow(join(root, "dist", "pages"));
+    whole = (view) => takeawayHtml(view, { session: "session", seq: 9, madeAt, build });
+  }, 120_000);
+
+  test.each([
+    [40, 40, "A long evening"],
+    [125, 125, "Zmierzch nad łąką"],
+    [200, 200, "A long evening"],
+    [200, 0, "Zmierzch nad łąką"],
+    [200, 200, "Zmierzch nad łąką"],
+    [500, 500, "A long evening"],
+    [500, 500, "Zmierzch nad łąką"],
+    [500, 0, "A long evening"],
+  ])(
+    "is less than 400 kB with %i pours, %i of them made, under the name %s",
+    (pours, made, name) => {
+      const view = longSession(pours, made, name);
+      const html = whole(view);
+      const bytes = Buffer.byteLength(html);
+      console.log(`${pours} pours, ${made} of them made: ${bytes} bytes`);
+      expect(bytes).toBeLessThan(400_000);
+      const { terms: _, ...inFile } = followRecipe(heldIn(html).held.view, asInSession);
+      const { terms: __, ...there } = followRecipe(view, asInSession);
+      expect(inFile).toEqual(there);
+      // Drawn in full or in words, every pour is there without the script, with its amount.
+      const drawn = html.match(/data-pour=/g)?.length ?? 0;
+      const inWords =
+        textOf(html).match(/^\d+\. (?:about )?[\d.]+\u202f(?:mL|mg|g) /gm)?.length ?? 0;
+      expect([drawn, inWords]).toEqual(pours > 200 ? [0, pours] : [pours, 0]);
+    },
+  );
+
+  test("has the typeface's further letters only where a word needs them", () => {
+    const faces = (name: string) => whole(longSession(1, 1, name)).match(/@font-face/g)?.length;
+    expect(faces("A long evening")).toBe(1);
+    expect(faces("Zmierzch nad łąką")).toBe(2);
   });
 });
 
@@ -138,7 +174,9 @@ test("follow page, text, file and what it says to machines state the same amount
             new RegExp(`^${nth}\\. (about )?${amount.replace(".", "\\.")} `, "m"),
           );
         }
-        const supplies = machine[at]?.itemListElement[0]?.supply ?? [];
+        const step = machine[at];
+        const supplies =
+          step && "itemListElement" in step ? (step.itemListElement[0]?.supply ?? []) : [];
         const per = { volume: 1_000, mass: 1_000_000 };
         expect(supplies.map(({ requiredQuantity }) => requiredQuantity.value)).toEqual(
           own.parts.map(({ of, amount }) => amount / per[of]),
@@ -227,6 +265,17 @@ describe("what the file says to machines", () => {
     expect(problemsOf(node ?? {})).toEqual([]);
     for (const term of ["supply", "tool", "step"]) {
       expect(node?.[`${place}${term}`]).not.toHaveLength(0);
+    }
+  });
+
+  test("is one as well where a long recipe says its steps in words alone", async () => {
+    const found = dataOf(fileOf(longSession(160, 20)), 'ld+json"') as object;
+    const [node] = await expanded(found);
+    expect(problemsOf(node ?? {})).toEqual([]);
+    const steps = node?.[`${place}step`] as Record<string, [{ "@value": string }]>[];
+    expect(steps).toHaveLength(160);
+    for (const step of steps) {
+      expect(step[`${place}text`]?.[0]["@value"]).toMatch(/^(?:about )?[\d.]+\u202f(?:mL|mg|g) /);
     }
   });
 

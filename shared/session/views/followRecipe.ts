@@ -46,7 +46,7 @@ export type FollowAddition = {
 export type FollowDone = { key: string } & (
   | ({ kind: "pour"; n: number; at: number; corrected: boolean; planned: boolean } & FollowPour)
   | ({ kind: "add"; at: number } & FollowAddition)
-  | ({ kind: "heat"; mine: boolean } & HeatFacts)
+  | ({ kind: "heat"; mine: boolean; ended?: "early" } & HeatFacts)
   | { kind: "skipped"; step: PublicStep }
 );
 
@@ -141,7 +141,7 @@ export function followRecipe(view: PublicView, own: Own, was?: FollowRecipe): Fo
     }),
     colourways: colourwaysOf(view),
     finalPct: finalDepths(view, steps),
-    hazards: hazardsOfRecipe(view),
+    hazards: hazardsOfFollowing(view),
   };
   keptIn.set(recipe, { terms, amounts });
   return recipe;
@@ -200,7 +200,7 @@ function comingSteps(
       steps.push({ id, running, kind: "add", ...ownAddition(view, terms, step) });
     } else {
       const mine = ratioOfPan(terms, view, step.pan).toUg > 0;
-      steps.push({ id, running, kind: "heat", mine, ...heatFacts(step) });
+      steps.push({ id, running, kind: "heat", mine, ...heatFacts(step), ...setTo(view, id) });
     }
   }
   return steps;
@@ -243,6 +243,7 @@ function doneSoFar(
   const acts = [
     ...Object.entries(view.poured).map(([act, pour]) => ({ act: Number(act), pour })),
     ...Object.entries(view.additions).map(([act, addition]) => ({ act: Number(act), addition })),
+    ...Object.entries(view.heats ?? {}).map(([act, heat]) => ({ act: Number(act), heat })),
   ].sort((a, b) => a.act - b.act);
 
   const done: { n: number; line: FollowDone }[] = acts.map((one) => {
@@ -251,6 +252,13 @@ function doneSoFar(
       const { at } = one.addition;
       const line: FollowDone = { key, kind: "add", at, ...ownAddition(view, terms, one.addition) };
       return { n: 0, line };
+    }
+    if ("heat" in one) {
+      const { heat } = one;
+      const mine = ratioOfPan(terms, view, heat.pan).toUg > 0;
+      const early = heat.ended === undefined ? {} : { ended: heat.ended };
+      const line: FollowDone = { key, kind: "heat", mine, ...heatFacts(heat), ...early };
+      return { n: stepNumber(view, heat), line };
     }
     const { pour } = one;
     const depths = mineOf(terms, depthsOf(view, pour, doubts)).map((depth) => ({
@@ -287,24 +295,34 @@ function isBefore(n: number, stepN: number): boolean {
   return n > 0 && n < stepN;
 }
 
-function stepNumber(view: PublicView, pour: PublicPoured): number {
-  return pour.step === undefined ? 0 : (view.steps[pour.step]?.n ?? 0);
+function stepNumber(view: PublicView, { step }: Pick<PublicPoured, "step">): number {
+  return step === undefined ? 0 : (view.steps[step]?.n ?? 0);
 }
 
+/** Steps that were left out, and heats that are begun and not waited for. */
 function withoutAct(view: PublicView, terms: Terms): { step: PublicStep; line: FollowDone }[] {
+  const heated = new Set(Object.values(view.heats ?? {}).map(({ step }) => step));
   return Object.entries(view.steps)
+    .filter(([id]) => !heated.has(id))
     .sort(([, a], [, b]) => a.n - b.n)
     .flatMap(([id, step]): { step: PublicStep; line: FollowDone }[] => {
       const key = `step ${id}`;
       if (step.status === "skipped") return [{ step, line: { key, kind: "skipped", step } }];
       if (step.status !== "done" || step.kind !== "heat") return [];
       const mine = ratioOfPan(terms, view, step.pan).toUg > 0;
-      return [{ step, line: { key, kind: "heat", mine, ...heatFacts(step) } }];
+      const facts = { ...heatFacts(step), ...setTo(view, id) };
+      return [{ step, line: { key, kind: "heat", mine, ...facts } }];
     });
 }
 
-function heatFacts({ how, pan, seconds, waitingFor, celsius }: HeatStep): HeatFacts {
+function heatFacts({ how, pan, seconds, waitingFor, celsius }: HeatFacts): HeatFacts {
   return { how, pan, seconds, waitingFor, ...(celsius === undefined ? {} : { celsius }) };
+}
+
+/** How long the timer of a step is set to by now, where it runs. */
+function setTo({ timers }: PublicView, id: Id): { seconds?: number } {
+  const timer = Object.values(timers).find(({ step }) => step === id);
+  return timer === undefined ? {} : { seconds: timer.seconds };
 }
 
 function ownAddition(
@@ -405,7 +423,7 @@ function hexOfDye(view: PublicView, dye: Id): string {
  * A viewer makes up stocks and tips a bath as well, and may be a step behind: so all that the
  * recipe has counts, and what is live now besides, which alone knows of the dyes' own hazards.
  */
-function hazardsOfRecipe(view: PublicView): Hazard[] {
+function hazardsOfFollowing(view: PublicView): Hazard[] {
   const steps: LiveStep[] = [
     { kind: "stockMade", powder: false, dyeHazards: view.hazards },
     { kind: "tip" },
@@ -419,5 +437,8 @@ function hazardsOfRecipe(view: PublicView): Hazard[] {
   }
   for (const pour of Object.values(view.poured)) pouring(pour);
   for (const { what } of Object.values(view.additions)) steps.push({ kind: "add", what });
+  for (const { how } of Object.values(view.heats ?? {})) {
+    steps.push(how === "rest" ? { kind: "rest" } : { kind: "heat", how });
+  }
   return hazardsOfAll(steps);
 }

@@ -36,6 +36,8 @@ export type Measured =
        * the one that gets the most for its weight.
        */
       errorPct: number;
+      /** The depth that it is an error of, % owf, on the same skein. */
+      depthPct: number;
       /** True when half a division of the tool is more than 5 % of the amount. */
       tooCoarse: boolean;
       dilution?: ProposedDilution;
@@ -381,6 +383,7 @@ function measured(part: Bare, tool: Tool, perFibre: number): Measured {
       ok: true,
       say: showMeasuring(tool, onScale),
       errorPct: errorUg * perFibre * 100,
+      depthPct: wanted * perFibre * 100,
       tooCoarse,
       ...(tooCoarse && tool.kind === "scale" ? madeUp(wanted, tool.divisionUg, perFibre) : {}),
       ...(tooCoarse && tool.kind !== "scale"
@@ -398,6 +401,7 @@ function measured(part: Bare, tool: Tool, perFibre: number): Measured {
     ok: true as const,
     say: showMeasuring(tool, inTool),
     errorPct: errorUl * ugPerUl * perFibre * 100,
+    depthPct: wanted * ugPerUl * perFibre * 100,
     tooCoarse,
   };
   if (!tooCoarse || part.strengthPct === 0) return facts;

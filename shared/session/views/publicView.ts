@@ -8,8 +8,9 @@ import type { Bleed, Look } from "../act.ts";
 import type { BenchSkein, BenchTimer, Poured, Rinse } from "../bench.ts";
 import { correctionsAfter } from "../corrected.ts";
 import type { OverlayParts, OverlayView } from "../event.ts";
+import { type Heated, heatsOf } from "../heated.ts";
 import { liveHazards } from "../liveHazards.ts";
-import { type SeenColour, seenColour, seenOfLot } from "../outcome.ts";
+import { comparison, type SeenColour, seenColour, seenOfLot } from "../outcome.ts";
 import { pourNow } from "../pourNow.ts";
 import { dyeTint, liquorTint, type SkeinColour, skeinColour } from "../predicted.ts";
 import { saySource, sayVessel } from "../say.ts";
@@ -67,6 +68,8 @@ export type PublicSkein = {
   colour: SkeinColour;
   /** Its colour once dry and rinsed, as measured or as a photograph shows it. */
   seen?: SeenColour;
+  /** How far that is from the prediction, CIEDE2000. */
+  strayed?: number;
   /** How much dye came off it when it was last rinsed. */
   rinse?: { water: Bleed; cloth?: Bleed };
   /** Dyed after the stream. */
@@ -162,6 +165,9 @@ export type PublicAddition = {
   amount: AdditionAmount;
 };
 
+/** A heat or rest that is over; `seconds` is how long it was in truth. */
+export type PublicHeat = Omit<Heated, "act" | "ended"> & { ended?: "early" };
+
 export type PublicTimer = {
   how: Heating;
   pan: Id;
@@ -198,6 +204,8 @@ export type PublicView = {
   /** By act number. */
   poured: Record<string, PublicPoured>;
   additions: Record<string, PublicAddition>;
+  /** Heats and rests that are over, by the act that began them; absent while there is none. */
+  heats?: Record<string, PublicHeat>;
   /** Running timers. */
   timers: Record<Id, PublicTimer>;
   /** Hazards of the current step and of all that is running. */
@@ -250,6 +258,7 @@ export function publicView(state: State): PublicView {
     ...(current === null ? {} : { current: current.id }),
     poured: publicPoured(state),
     additions: publicAdditions(state),
+    ...publicHeats(state),
     timers: mapValues(running(state), ({ how, pan, seconds, waitingFor, startedAt, step }) => ({
       how,
       pan,
@@ -317,6 +326,7 @@ function publicSkeins(state: State): Record<Id, PublicSkein> {
   return mapValues(state.bench.skeins, (there, id) => {
     const { skein, pan, dyes, plusMinusUg, outcome, rinse, offAir } = there;
     const seen = seenColour(outcome);
+    const strayed = seen === null ? undefined : comparison(state, id)?.difference;
     const colourway =
       skein.colourway === undefined ? undefined : state.setup.colourways[skein.colourway]?.name;
     n += 1;
@@ -333,6 +343,7 @@ function publicSkeins(state: State): Record<Id, PublicSkein> {
       plusMinusPct: depthPct(totalUg(plusMinusUg), skein.massUg),
       colour: skeinColour(state, id),
       ...(seen === null ? {} : { seen }),
+      ...(strayed === undefined ? {} : { strayed }),
       ...(rinse === undefined ? {} : { rinse: bleedOf(rinse) }),
       ...(offAir === true ? { offAir } : {}),
     };
@@ -546,6 +557,14 @@ function publicAdditions(state: State): Record<string, PublicAddition> {
     }
   }
   return additions;
+}
+
+function publicHeats(state: State): Pick<PublicView, "heats"> {
+  const heats: Record<string, PublicHeat> = {};
+  for (const { act, ended, ...heat } of heatsOf(state)) {
+    if (ended !== "notYet") heats[act] = ended === undefined ? heat : { ...heat, ended };
+  }
+  return Object.keys(heats).length === 0 ? {} : { heats };
 }
 
 function publicNotes(state: State): PublicView["notes"] {

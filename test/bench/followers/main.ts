@@ -2,6 +2,7 @@ import { type ChildProcess, fork } from "node:child_process";
 import { cpus, loadavg } from "node:os";
 import { join } from "node:path";
 import { WebSocket } from "ws";
+import { lineVersion } from "../../../server/relay/limits.ts";
 import { gone, heard } from "../child.ts";
 import { median, quantile } from "../quantile.ts";
 import type { CrowdAsked, CrowdWord } from "./crowd.ts";
@@ -174,7 +175,7 @@ async function openRelay(process: ChildProcess): Promise<Host> {
   let seq = 0;
   const say = (change: Change) => {
     seq += 1;
-    const place = { session: "a", seq, sentAt: 0 };
+    const place = { session: "a", seq, at: Date.now(), sentAt: 0 };
     const word =
       "view" in change
         ? { kind: "snapshot", ...place, view: viewOf(change.view) }
@@ -190,7 +191,7 @@ async function openBare(process: ChildProcess): Promise<Host> {
   // The same words as a relay's, so that the same bytes go to everybody.
   const say = (change: Change) => {
     seq += 1;
-    const place = { line: Date.now(), turn: seq };
+    const place = { line: Date.now(), turn: seq, at: Date.now() };
     const word =
       "view" in change
         ? { ...place, kind: "snapshot", session: "a", seq, view: viewOf(change.view) }
@@ -217,7 +218,12 @@ function patchOf(n: number) {
 }
 
 function hello(): string {
-  return JSON.stringify({ kind: "hello", version: 1, bench: "benchmark", now: Date.now() });
+  return JSON.stringify({
+    kind: "hello",
+    version: lineVersion,
+    bench: "benchmark",
+    now: Date.now(),
+  });
 }
 
 function portOf(word: HostWord): number {

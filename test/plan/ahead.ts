@@ -1,7 +1,7 @@
-import { left } from "../dye/vessel.ts";
-import { pourNow } from "../session/pourNow.ts";
-import type { Id, Setup, Stock } from "../session/setup.ts";
-import { isOpen, type State } from "../session/state.ts";
+import { left } from "../../shared/dye/vessel.ts";
+import { pourNow } from "../../shared/session/pourNow.ts";
+import type { Id, Setup, Stock } from "../../shared/session/setup.ts";
+import { isOpen, type State } from "../../shared/session/state.ts";
 
 /**
  * What still lies ahead of a session, as a setup: bottles and jugs with what is left in them, skeins
