@@ -198,7 +198,7 @@ describe("stocks", () => {
     await expect.poll(() => tablet.typedBack()).toMatch(/^Write more than 0/);
     await tablet.page.keyboard.press("Delete");
     await tablet.keys("101");
-    await expect.poll(() => tablet.typedBack()).toMatch(/^No stock is stronger than 100 %/);
+    await expect.poll(() => tablet.typedBack()).toMatch(/^That is more than 100\s%/);
   });
 
   test("are topped up with water, from another bottle and with powder", async () => {
