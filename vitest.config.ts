@@ -13,8 +13,6 @@ export default defineConfig({
           setupFiles: ["test/scenario/chance.ts"],
           testTimeout: 60_000,
           hookTimeout: 60_000,
-          // More than a small machine has cores: many of them wait for clocks and processes.
-          maxWorkers: 3,
           sequence: { groupOrder: 0 },
         },
       },
