@@ -19,6 +19,7 @@ import { ColourEditor } from "../swatch/ColourEditor.tsx";
 import { type ColourDraft, colourDraft, seenOf } from "../swatch/form.ts";
 import { hexOfSeen } from "../swatch/known.ts";
 import { keepPhotograph } from "./photograph.ts";
+import { Remark } from "./Remark.tsx";
 
 type ResultCommand = Extract<AfterCommand, { type: "result" }>;
 
@@ -124,16 +125,7 @@ export function Result({ state, id, token, onBack }: ResultProps) {
                 {match?.say ?? "The prediction is of the dry, rinsed yarn with all the dye on it."}
               </p>
             </div>
-            <label class="name-field">
-              <span>Words</span>
-              <input
-                type="text"
-                dir="auto"
-                maxLength={500}
-                value={words}
-                onInput={(event) => setWords(event.currentTarget.value)}
-              />
-            </label>
+            <Remark words={words} onWords={setWords} />
           </div>
           <Action
             onDo={keep}

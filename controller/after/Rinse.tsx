@@ -13,6 +13,7 @@ import { Form } from "../bench/Form.tsx";
 import { sentence } from "../bench/sentence.ts";
 import { useAct } from "../bench/useAct.ts";
 import { ColourStrip } from "./ColourStrip.tsx";
+import { Remark } from "./Remark.tsx";
 
 const waters: readonly { value: Bleed; label: string }[] = [
   { value: "clear", label: "Clear" },
@@ -93,16 +94,7 @@ export function Rinse({ state }: { state: State }) {
               chosen={cloth}
               onChoose={setCloth}
             />
-            <label class="name-field">
-              <span>Words</span>
-              <input
-                type="text"
-                dir="auto"
-                maxLength={500}
-                value={words}
-                onInput={(event) => setWords(event.currentTarget.value)}
-              />
-            </label>
+            <Remark words={words} onWords={setWords} />
           </div>
           <Action
             onDo={note}

@@ -1,5 +1,5 @@
 import { volumeUlForDepth } from "../../shared/dye/depth.ts";
-import type { Plan, PlanSkein } from "../../shared/plan/plan.ts";
+import type { Plan, PlanPour, PlanSkein } from "../../shared/plan/plan.ts";
 import type { Change } from "../../shared/prepare/change.ts";
 import type { Id } from "../../shared/session/setup.ts";
 import type { Depths, Known } from "./shelf.ts";
@@ -32,28 +32,7 @@ export function pourRecipes(
         const ul = volumeUlForDepth(pct, skein.massUg, 1);
         neededUl.set(one.id, (neededUl.get(one.id) ?? 0) + ul);
       }
-      steps.push({
-        change: "plan",
-        plan,
-        edit: {
-          edit: "put",
-          part: "steps",
-          item: {
-            id: newId(),
-            kind: "pour",
-            onAir: true,
-            seconds: null,
-            pour: {
-              source: { from: "stock", stock },
-              pan: skein.pan,
-              over: [{ skein: skein.id, parts: null }],
-              amount: { by: "depth", pct },
-              technique: "immersion",
-              coverage: 1,
-            },
-          },
-        },
-      });
+      steps.push(pourOver(plan, newId(), skein, stock, { by: "depth", pct }));
     }
   }
   const made: Change[] = known.flatMap((one) => {
@@ -104,33 +83,49 @@ export function pourRests(
   newId: () => Id,
 ): Change {
   const lay: Change = { change: "plan", plan, edit: { edit: "put", part: "skeins", item: skein } };
-  const pours = rests.map(
-    ({ stock, volumeUl }): Change => ({
-      change: "plan",
-      plan,
-      edit: {
-        edit: "put",
-        part: "steps",
-        item: {
-          id: newId(),
-          kind: "pour",
-          onAir: true,
-          seconds: null,
-          pour: {
-            source: { from: "stock", stock },
-            pan: skein.pan,
-            over: [{ skein: skein.id, parts: null }],
-            amount: { by: "volume", volumeUl, how: "measured", plusMinusUl: 0 },
-            technique: "immersion",
-            coverage: 1,
-          },
-        },
-      },
+  const pours = rests.map(({ stock, volumeUl }) =>
+    pourOver(plan, newId(), skein, stock, {
+      by: "volume",
+      volumeUl,
+      how: "measured",
+      plusMinusUl: 0,
     }),
   );
   return {
     change: "several",
     changes: [lay, ...pours],
     because: `poured what is left over ${skein.name}`,
+  };
+}
+
+/** Puts a pour at the end of a plan, on all of one skein where it lies. */
+function pourOver(
+  plan: Id,
+  id: Id,
+  skein: { id: Id; pan: Id },
+  stock: Id,
+  amount: PlanPour["amount"],
+): Change {
+  return {
+    change: "plan",
+    plan,
+    edit: {
+      edit: "put",
+      part: "steps",
+      item: {
+        id,
+        kind: "pour",
+        onAir: true,
+        seconds: null,
+        pour: {
+          source: { from: "stock", stock },
+          pan: skein.pan,
+          over: [{ skein: skein.id, parts: null }],
+          amount,
+          technique: "immersion",
+          coverage: 1,
+        },
+      },
+    },
   };
 }

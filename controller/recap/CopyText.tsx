@@ -1,5 +1,5 @@
-import { useId, useRef, useState } from "preact/hooks";
-import { copyFrom } from "../sessions/copy.ts";
+import { useId } from "preact/hooks";
+import { useCopy } from "../sessions/useCopy.ts";
 
 /** What a {@link CopyText} shows. */
 export interface CopyTextProps {
@@ -12,24 +12,13 @@ export interface CopyTextProps {
 /** A text to publish, copied with one tap. */
 export function CopyText({ label, text, rows }: CopyTextProps) {
   const id = useId();
-  const field = useRef<HTMLTextAreaElement>(null);
-  const [said, setSaid] = useState<string | null>(null);
+  const { field, said, copy } = useCopy<HTMLTextAreaElement>();
   return (
     <div class="kit-text">
       <label for={id}>
         <bdi>{label}</bdi>
       </label>
-      <button
-        type="button"
-        class="kit-button"
-        aria-label={`Copy: ${label}`}
-        onClick={() => {
-          if (!field.current) return;
-          setSaid(
-            copyFrom(field.current) ? "Copied." : "It is selected: copy it with the tablet's menu.",
-          );
-        }}
-      >
+      <button type="button" class="kit-button" aria-label={`Copy: ${label}`} onClick={copy}>
         Copy
       </button>
       <textarea id={id} ref={field} readOnly rows={rows} dir="auto" value={text} />

@@ -1,11 +1,9 @@
-import { useRef, useState } from "preact/hooks";
 import { QrCode } from "../../shared/draw/QrCode.tsx";
-import { copyFrom } from "../sessions/copy.ts";
+import { useCopy } from "../sessions/useCopy.ts";
 
 /** Where viewers follow: to be read aloud, copied into a video's description, or shown to a phone. */
 export function Invitation({ address }: { address: string }) {
-  const field = useRef<HTMLInputElement>(null);
-  const [said, setSaid] = useState("");
+  const { field, said, copy } = useCopy<HTMLInputElement>();
   return (
     <section class="relay-part" aria-labelledby="relay-invitation">
       <h3 id="relay-invitation">For the viewers</h3>
@@ -23,14 +21,7 @@ export function Invitation({ address }: { address: string }) {
       <div class="relay-invitation">
         <QrCode text={address} size={200} whole title={`QR code of ${address}`} />
         <div class="relay-way">
-          <button
-            type="button"
-            class="quiet-button"
-            onClick={() => {
-              const copied = field.current !== null && copyFrom(field.current);
-              setSaid(copied ? "Copied." : "It is selected: copy it with the tablet's menu.");
-            }}
-          >
+          <button type="button" class="quiet-button" onClick={copy}>
             Copy the address
           </button>
           <p class="lead" role="status">

@@ -1,8 +1,8 @@
-import { useId, useRef, useState } from "preact/hooks";
+import { useId } from "preact/hooks";
 import { showCount } from "../../shared/dye/display.ts";
 import { useLink } from "../link/context.tsx";
-import { copyFrom } from "./copy.ts";
 import type { Addresses } from "./desk.ts";
+import { useCopy } from "./useCopy.ts";
 
 /** The addresses that go into the broadcast program and to the viewers. */
 export function AddressList({ addresses }: { addresses: Addresses | null }) {
@@ -31,9 +31,8 @@ export function AddressList({ addresses }: { addresses: Addresses | null }) {
 }
 
 function Address({ label, text }: { label: string; text: string }) {
-  const field = useRef<HTMLInputElement>(null);
+  const { field, said, copy } = useCopy<HTMLInputElement>();
   const id = useId();
-  const [said, setSaid] = useState<string | null>(null);
   return (
     <div class="address">
       <label for={id}>{label}</label>
@@ -46,17 +45,7 @@ function Address({ label, text }: { label: string; text: string }) {
         value={text}
         onFocus={(event) => event.currentTarget.select()}
       />
-      <button
-        type="button"
-        class="sessions-button"
-        aria-label={`Copy: ${label}`}
-        onClick={() => {
-          if (!field.current) return;
-          setSaid(
-            copyFrom(field.current) ? "Copied." : "It is selected: copy it with the tablet's menu.",
-          );
-        }}
-      >
+      <button type="button" class="sessions-button" aria-label={`Copy: ${label}`} onClick={copy}>
         Copy
       </button>
       <p class="sessions-note" role="status">

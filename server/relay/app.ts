@@ -5,10 +5,10 @@ import { headers } from "../http/headers.ts";
 import { refuse } from "../http/refuse.ts";
 import { viewPage } from "../http/view.ts";
 import { recapPages } from "../recap/pages.ts";
-import type { Common } from "./common.ts";
 import { keyOf, wrongKey } from "./door.ts";
 import { fits, hashOf, newKey } from "./key.ts";
 import { keyPath } from "./limits.ts";
+import type { Common } from "./processes.ts";
 import type { Stage } from "./stage.ts";
 
 export type RelayHouse = {

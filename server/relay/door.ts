@@ -2,7 +2,6 @@ import type { IncomingMessage } from "node:http";
 import type { Duplex } from "node:stream";
 import { type WebSocket, WebSocketServer } from "ws";
 import type { BenchWord, RelayPlace } from "../../shared/session/wire.ts";
-import type { BenchAt, Common } from "./common.ts";
 import { fits } from "./key.ts";
 import {
   benchBeatMs,
@@ -13,6 +12,7 @@ import {
   mostBenchPerSecond,
 } from "./limits.ts";
 import { type ToBench, toRelaySchema } from "./lineWords.ts";
+import type { BenchAt, Common } from "./processes.ts";
 
 /** What the door does with what comes in. */
 export type Inside = {

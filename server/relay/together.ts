@@ -4,11 +4,11 @@ import { createAdapter } from "@socket.io/redis-adapter";
 import { Server } from "socket.io";
 import * as z from "zod";
 import type { RelayView } from "../../shared/session/wire.ts";
-import type { BenchAt, Common, Hearing } from "./common.ts";
 import { type KeptKey, keptKeySchema } from "./key.ts";
 import { benchSilenceMs } from "./limits.ts";
 import { relayViewSchema } from "./lineWords.ts";
 import { RelayProblem } from "./problem.ts";
+import type { BenchAt, Common, Hearing } from "./processes.ts";
 import type { Told } from "./stage.ts";
 
 const keyName = "pourside:key";

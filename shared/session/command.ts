@@ -226,6 +226,23 @@ export const photographSchema = z.string().regex(/^[0-9a-f]{64}$/, {
   error: "There is no such photograph.",
 });
 
+/** What is done by hand at the bench, on air or off. */
+const handCommands = [
+  pourCommand,
+  addCommand,
+  mixCommand,
+  discardCommand,
+  readCommand,
+  undoCommand,
+  correctCommand,
+  skeinNewCommand,
+  skeinMoveCommand,
+  panNewCommand,
+  temperatureCommand,
+  lookCommand,
+  bathCommand,
+] as const;
+
 /**
  * What may still be written once a session is closed: corrections, what was dyed the next day, and how
  * it all came out.
@@ -233,19 +250,7 @@ export const photographSchema = z.string().regex(/^[0-9a-f]{64}$/, {
 export const afterSchema = z.discriminatedUnion(
   "type",
   [
-    pourCommand,
-    addCommand,
-    mixCommand,
-    discardCommand,
-    readCommand,
-    undoCommand,
-    correctCommand,
-    skeinNewCommand,
-    skeinMoveCommand,
-    panNewCommand,
-    temperatureCommand,
-    lookCommand,
-    bathCommand,
+    ...handCommands,
     noteCommand,
     z.object({
       type: z.literal("rinse"),
@@ -287,19 +292,7 @@ export const commandSchema = z.discriminatedUnion(
     z.object({ type: z.literal("adjust"), expect: idSchema, amount: stepAmountSchema }),
     z.object({ type: z.literal("advance"), expect: idSchema }),
     z.object({ type: z.literal("skip"), expect: idSchema }),
-    pourCommand,
-    addCommand,
-    mixCommand,
-    discardCommand,
-    readCommand,
-    undoCommand,
-    correctCommand,
-    skeinNewCommand,
-    skeinMoveCommand,
-    panNewCommand,
-    temperatureCommand,
-    lookCommand,
-    bathCommand,
+    ...handCommands,
     z.object({
       type: z.literal("timerStart"),
       timer: idSchema,

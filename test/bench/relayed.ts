@@ -60,7 +60,7 @@ export async function relayed(
     const took = kinds.map((): number[] => []);
     for (let n = 0; n < warmUps + count; n++) {
       for (let turn = 0; turn < tables.length; turn++) {
-        // Each goes first as often as any other.
+        // Each goes first equally often.
         const at = (turn + n) % tables.length;
         const ms = (await tables[at]?.tap()) ?? Number.NaN;
         if (n >= warmUps) took[at]?.push(ms);

@@ -2,10 +2,10 @@ import { createServer, type Server } from "node:http";
 import type { AddressInfo } from "node:net";
 import { afterEach, beforeEach, expect, it } from "vitest";
 import { WebSocket } from "ws";
-import { Alone, type BenchAt } from "../../server/relay/common.ts";
 import { Door } from "../../server/relay/door.ts";
 import { hashOf, type KeptKey } from "../../server/relay/key.ts";
 import { halfOpenMs, lineVersion } from "../../server/relay/limits.ts";
+import { Alone, type BenchAt } from "../../server/relay/processes.ts";
 import { until } from "../server/house.ts";
 
 const key = "a-key-chosen-for-the-tests";
